@@ -1,0 +1,157 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"runtime/debug"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"ampwake/cmd/internal/whole"
+	"ampwake/scenarios"
+)
+
+func newListCommand() *cobra.Command {
+	var format string
+	c := &cobra.Command{
+		Use:   "list",
+		Short: "List the built-in scenarios and the question that each answers",
+		Args:  exactly(0, "no arguments"),
+		RunE: func(c *cobra.Command, _ []string) error {
+			return list(c.OutOrStdout(), format)
+		},
+	}
+	c.Flags().StringVar(&format, "format", "text", "what to print: `text` or json")
+	return c
+}
+
+func list(w io.Writer, format string) error {
+	switch format {
+	case "json":
+		enc := json.NewEncoder(w)
+		enc.SetIndent("", " ")
+		return enc.Encode(scenarios.Builtin())
+	case "text":
+		t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+		for _, b := range scenarios.Builtin() {
+			fmt.Fprintf(t, "%s\t%s\n", b.Name, b.Question)
+		}
+		return t.Flush()
+	}
+	return badInput{fmt.Errorf("--format %q is not text or json", format)}
+}
+
+func newNewCommand() *cobra.Command {
+	var like string
+	c := &cobra.Command{
+		Use:   "new FILE",
+		Short: "Write a scenario file to edit, like a built-in one",
+		Args:  exactly(1, "the file to write"),
+		RunE: func(c *cobra.Command, args []string) error {
+			_, src, err := scenarios.Source(like)
+			if err != nil {
+				return badInput{err}
+			}
+			if err := whole.New(args[0], src); err != nil {
+				if errors.Is(err, fs.ErrExist) {
+					return badInput{fmt.Errorf("%s is there already: choose another name", args[0])}
+				}
+				return err
+			}
+			_, err = fmt.Fprintf(c.OutOrStdout(), "%s is written, like %s: edit it, then: ampwake check %s\n", args[0], like, args[0])
+			return err
+		},
+	}
+	c.Flags().StringVar(&like, "like", "radio-cover", "the built-in `name` to copy")
+	return c
+}
+
+func newCheckCommand() *cobra.Command {
+	var o runOptions
+	c := &cobra.Command{
+		Use:   "check FILE",
+		Short: "Check a scenario file and report every problem in it",
+		Args:  exactly(1, "one scenario: a built-in name or a file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			s, err := open(args[0], o.set, "")
+			if err != nil {
+				return err
+			}
+			for i := range s.File.Variants {
+				if _, err := open(args[0], o.set, s.File.Variants[i].Name); err != nil {
+					return err
+				}
+			}
+			_, err = fmt.Fprintf(c.OutOrStdout(), "%s is in order: %s\n", args[0], s.Summary())
+			return err
+		},
+		ValidArgsFunction: completeScenario,
+	}
+	c.Flags().StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
+	return c
+}
+
+func newSchemaCommand() *cobra.Command {
+	var format string
+	c := &cobra.Command{
+		Use:   "schema",
+		Short: "Print the JSON Schema of scenario files, for editors",
+		Args:  exactly(0, "no arguments"),
+		RunE: func(c *cobra.Command, _ []string) error {
+			switch format {
+			case "json":
+				_, err := c.OutOrStdout().Write(scenarios.Schema())
+				return err
+			case "text":
+				_, err := io.WriteString(c.OutOrStdout(), scenarios.Reference())
+				return err
+			}
+			return badInput{fmt.Errorf("--format %q is not json or text", format)}
+		},
+	}
+	c.Flags().StringVar(&format, "format", "json", "what to print: `json` or text (every key with its meaning)")
+	return c
+}
+
+func newVersionCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "Print the version",
+		Args:  exactly(0, "no arguments"),
+		RunE: func(c *cobra.Command, _ []string) error {
+			_, err := fmt.Fprintln(c.OutOrStdout(), "ampwake", version())
+			return err
+		},
+	}
+}
+
+// release is set by the linker for a release build.
+var release = ""
+
+// version returns the release, or what the build knows of its source.
+func version() string {
+	if release != "" {
+		return release
+	}
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "development"
+	}
+	revision, dirty := "", ""
+	for _, s := range info.Settings {
+		switch {
+		case s.Key == "vcs.revision" && len(s.Value) >= 12:
+			revision = s.Value[:12]
+		case s.Key == "vcs.modified" && s.Value == "true":
+			dirty = " with changes"
+		}
+	}
+	if revision == "" {
+		return "development"
+	}
+	return "development, " + revision + dirty
+}

@@ -1,0 +1,184 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"ampwake/cmd/internal/chart"
+	"ampwake/cmd/internal/report"
+	"ampwake/cmd/internal/whole"
+	"ampwake/scenarios"
+	"ampwake/sim"
+)
+
+type runOptions struct {
+	set     []string
+	variant string
+	out     string
+	format  string
+}
+
+func newRunCommand() *cobra.Command {
+	var o runOptions
+	c := &cobra.Command{
+		Use:   "run SCENARIO",
+		Short: "Sail a scenario once and answer its question",
+		Long: `run sails a built-in scenario, or a scenario file, once through the weather
+that the file gives. Its first three lines answer the question: does it hold,
+what fails first and when (or where it is tightest), and the margin. Then come
+the daily budget, the worst moments and what was assumed.
+
+A scenario with variants is sailed once for each: the answer is a line a
+variant, and the report is that of the scenario as it stands.`,
+		Example: `  ampwake run radio-cover --out out
+  ampwake run mine.yaml --set bank.capacity=440Ah --set 'loads[HF radio].for=20 min'
+  ampwake run bank-sizes --variant 'one battery'`,
+		Args: exactly(1, "one scenario: a built-in name or a file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			return runScenario(c.Context(), args[0], o, c.OutOrStdout())
+		},
+		ValidArgsFunction: completeScenario,
+	}
+	f := c.Flags()
+	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
+	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
+	f.StringVar(&o.out, "out", "", "write passage.png, passage.svg, run.json, days.csv and steps.csv into `folder`")
+	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
+	return c
+}
+
+func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) error {
+	write, err := writer(o.format)
+	if err != nil {
+		return err
+	}
+	s, err := open(name, o.set, o.variant)
+	if err != nil {
+		return err
+	}
+	res, err := s.Voyage().Sail(ctx, sim.Options{Trace: o.out != ""})
+	if err != nil {
+		return err
+	}
+	if o.format == "text" {
+		if err := answerVariants(ctx, s, name, o, w); err != nil {
+			return err
+		}
+	}
+	if err := write(w, res); err != nil {
+		return err
+	}
+	if o.out == "" {
+		return nil
+	}
+	files, err := writeRun(o.out, s, res)
+	if err != nil {
+		return err
+	}
+	if o.format == "text" {
+		fmt.Fprintf(w, "\nWritten to %s: %s\n", o.out, files)
+	}
+	return nil
+}
+
+// writer returns the printer of a format.
+func writer(format string) (func(io.Writer, *sim.Result) error, error) {
+	switch format {
+	case "text":
+		return report.Text, nil
+	case "json":
+		return report.JSON, nil
+	case "csv":
+		return report.Daily, nil
+	}
+	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
+}
+
+// answerVariants sails every variant of the file and prints a line for each.
+func answerVariants(ctx context.Context, s *scenarios.Scenario, name string, o runOptions, w io.Writer) error {
+	if o.variant != "" || len(s.File.Variants) == 0 {
+		return nil
+	}
+	for i := range s.File.Variants {
+		v, err := open(name, o.set, s.File.Variants[i].Name)
+		if err != nil {
+			return err
+		}
+		res, err := v.Voyage().Sail(ctx, sim.Options{})
+		if err != nil {
+			return err
+		}
+		fmt.Fprintln(w, report.Line(s.File.Variants[i].Name, res))
+	}
+	_, err := fmt.Fprintf(w, "\nAs the file stands:\n")
+	return err
+}
+
+// writeRun writes the pictures and the data of a run into a folder and returns
+// their names.
+func writeRun(dir string, s *scenarios.Scenario, res *sim.Result) (string, error) {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return "", err
+	}
+	page := chart.NewPassage(res, chart.PassageOptions{Kinds: kinds(s), Version: "ampwake " + version()})
+	files := []struct {
+		name string
+		make func(io.Writer) error
+	}{
+		{"passage.png", func(w io.Writer) error { return page.Encode(w, "png") }},
+		{"passage.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
+		{"run.json", func(w io.Writer) error { return report.JSON(w, res) }},
+		{"days.csv", func(w io.Writer) error { return report.Daily(w, res) }},
+		{"steps.csv", func(w io.Writer) error { return report.Steps(w, res) }},
+	}
+	// Make all first: a failure must not leave half of them new.
+	made := make([]bytes.Buffer, len(files))
+	for i, f := range files {
+		if err := f.make(&made[i]); err != nil {
+			return "", fmt.Errorf("%s: %w", f.name, err)
+		}
+	}
+	names := ""
+	for i, f := range files {
+		if err := whole.Write(filepath.Join(dir, f.name), made[i].Bytes()); err != nil {
+			return "", err
+		}
+		if i > 0 {
+			names += ", "
+		}
+		names += f.name
+	}
+	return names, nil
+}
+
+// kinds gives each source and load the colour of its kind.
+func kinds(s *scenarios.Scenario) map[string]chart.Kind {
+	m := map[string]chart.Kind{}
+	for name, kind := range s.Kinds() {
+		m[name] = chart.Kind(kind)
+	}
+	return m
+}
+
+// open reads a built-in scenario or a file, with overrides and one variant.
+func open(name string, set []string, variant string) (*scenarios.Scenario, error) {
+	label, src, err := scenarios.Source(name)
+	if err != nil {
+		return nil, badInput{err}
+	}
+	return scenarios.Read(label, src, set, variant)
+}
+
+func completeScenario(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	var names []string
+	for _, b := range scenarios.Builtin() {
+		names = append(names, b.Name+"\t"+b.Question)
+	}
+	return names, cobra.ShellCompDirectiveDefault
+}

@@ -1,0 +1,283 @@
+package chart
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"time"
+
+	"gonum.org/v1/plot/vg"
+
+	"ampwake/sim"
+	"ampwake/sim/units"
+)
+
+// Where pictures change with the length of the passage.
+const (
+	tenMinutesUpTo = 6 * hour
+	hourlyUpTo     = 12 * day
+	threeHoursUpTo = 45 * day
+	columns        = 900 // of pixels in the data, about
+)
+
+// PassageOptions say how a passage is drawn. The zero value will do.
+type PassageOptions struct {
+	// Kinds gives sources and loads, by name, the kind whose colour they get.
+	// A name that is not in it gets that of KindOf, else a spare colour.
+	Kinds map[string]Kind
+	// Version goes into the caption, like "ampwake 0.3".
+	Version string
+	// Verdict is the sentence under the title, or "" for one made from the
+	// result.
+	Verdict string
+	// TopIn and TopOut end the scales of amps in and out, so that pictures laid
+	// side by side compare. 0: from the data.
+	TopIn, TopOut units.Amps
+}
+
+// Passage is the picture of one voyage: state of charge, amps in and out,
+// speed and latitude.
+type Passage struct{ Page }
+
+// NewPassage makes the page model of a voyage. It panics if the result has no
+// trace of at least one step: ask the engine for one.
+//
+// Amps are the power of a step over its bus voltage.
+func NewPassage(res *sim.Result, opt PassageOptions) *Passage {
+	t := res.Trace
+	if t == nil || len(t.Time) < 2 {
+		panic("chart: a passage needs a result with a trace")
+	}
+	v := voyage{res: res, trace: t, opt: opt, at: make([]float64, len(t.Time))}
+	for i, x := range t.Time {
+		v.at[i] = seconds(x)
+	}
+	v.from, v.to = v.at[0], v.at[len(v.at)-1]
+	span := v.to - v.from
+	v.width, v.means = hour, "hourly means"
+	switch {
+	case span <= tenMinutesUpTo:
+		v.width, v.means = 10*minute, "ten-minute means"
+	case span > threeHoursUpTo:
+		v.width, v.means = day, "daily means"
+	case span > hourlyUpTo:
+		v.width, v.means = 3*hour, "three-hour means"
+	}
+	v.edges = bins(v.from, v.to, v.width)
+
+	charge, in, out := v.charge(), v.in(), v.out()
+	v.scale(&in, &out)
+	p := &Passage{Page{
+		Title:   clean(res.Title),
+		Facts:   v.facts(),
+		Caption: v.caption(),
+		From:    t.Time[0].UTC(),
+		To:      t.Time[len(t.Time)-1].UTC(),
+		Panels:  []Panel{charge, in, out, v.speed(), v.latitude()},
+		Width:   8 * vg.Inch,
+		Height:  10 * vg.Inch,
+	}}
+	if !v.long() {
+		p.Nights, p.Noons = Nights(t), Noons(t)
+		if len(p.Nights) > 0 {
+			p.Remark = "Shaded: the sun is below the horizon. "
+		}
+		if len(p.Noons) > 0 {
+			p.Remark += "Ticks along the top: 12:00 ship’s time."
+		}
+	}
+	return p
+}
+
+// WriteFile writes the picture; see the function WriteFile.
+func (p *Passage) WriteFile(path string) error { return WriteFile(path, p) }
+
+// Encode writes the picture as "png" or "svg".
+func (p *Passage) Encode(w io.Writer, format string) error { return Encode(w, p, format) }
+
+// voyage is what the panels of a passage are made from.
+type voyage struct {
+	res   *sim.Result
+	trace *sim.Trace
+	opt   PassageOptions
+	at    []float64 // of the trace, Unix seconds
+	from  float64
+	to    float64
+	edges []float64
+	width float64 // of a bin
+	means string  // what bins hold, in words
+}
+
+// long reports whether bins are days.
+func (v *voyage) long() bool { return v.width == day }
+
+// charge makes the panel of the state of charge.
+func (v *voyage) charge() Panel {
+	soc := Series{X: v.at, Y: make([]float64, len(v.at)), Ink: stock.Fill, Width: 1.4}
+	for i, c := range v.trace.Charge {
+		soc.Y[i] = held(100*float64(c), 0, 100)
+	}
+	p := Panel{Title: "State of charge, %", About: "at every step", Share: 3.0 / 8, Max: 100}
+	for k := range 6 {
+		p.Ticks = append(p.Ticks, Tick{At: float64(20 * k), Label: fmt.Sprint(20 * k)})
+	}
+	if v.long() {
+		p.About = "daily low (line) and high"
+		low, high := extremes(v.edges, soc.X, soc.Y)
+		mid := middles(v.edges)
+		p.Bands = []Band{{X: mid, Low: low, High: high, Fill: over(stock.Fill, white, 0.3)}}
+		if floor := 100 * float64(v.res.Verdict.Floor); floor > 0 {
+			p.Bands = append(p.Bands, belowLevel(p.Bands[0], floor, over(alarm.Fill, white, 0.5)))
+		}
+		p.Lines = []Series{{X: mid, Y: low, Ink: stock.Ink, Width: 1.1}}
+	} else {
+		p.Lines = []Series{thin(soc, v.from, v.to, columns)}
+	}
+	if floor := 100 * float64(v.res.Verdict.Floor); floor > 0 {
+		p.Levels = []Level{{At: floor, Ink: alarm.Ink, Shade: !v.long()}}
+		p.Ends = append(p.Ends, End{At: floor, Label: "floor " + percent(floor), Ink: alarm.Ink})
+	}
+	last := soc.Y[len(soc.Y)-1]
+	p.Ends = append(p.Ends, End{At: last, Label: "ends at " + percent(last), Ink: stock.Ink})
+	if low := v.res.Lowest; !low.Time.IsZero() {
+		x, y := held(seconds(low.Time), v.from, v.to), held(100*float64(low.Charge), 0, 100)
+		p.Points = []Point{{X: x, Y: y, Label: "lowest " + percent(y) + ", " + v.when(low.Time), Ink: ink}}
+	}
+	p.Rows = v.missed()
+	return p
+}
+
+// in makes the panel of what the sources put on the bus.
+func (v *voyage) in() Panel {
+	names := make([]string, len(v.res.Sources))
+	for i, s := range v.res.Sources {
+		names[i] = s.Name
+	}
+	paints := Paints(names, v.opt.Kinds)
+	var parts []part
+	for i, s := range v.res.Sources {
+		parts = append(parts, part{clean(s.Name), paints[i], v.amps(v.trace.Sources[i]), float64(s.Charge)})
+	}
+	p := v.stacked("In, by source, A", parts, v.opt.TopIn)
+	spilled := v.amps(v.trace.Spilled)
+	if len(p.Stack.Layers) == 0 {
+		p.Empty = "no source gave anything"
+	} else if sum := v.sum(spilled); sum > 0.05 {
+		p.About += "; pale: spilled, " + v.amount(sum)
+		p.Stack.Taken = make([]float64, len(spilled))
+		for i := range spilled {
+			for _, l := range p.Stack.Layers {
+				p.Stack.Taken[i] += l.Values[i]
+			}
+			p.Stack.Taken[i] = max(0, p.Stack.Taken[i]-spilled[i])
+		}
+	}
+	return p
+}
+
+// out makes the panel of what the loads used.
+func (v *voyage) out() Panel {
+	names := make([]string, len(v.res.Loads))
+	for i, l := range v.res.Loads {
+		names[i] = l.Name
+	}
+	paints := Paints(names, v.opt.Kinds)
+	var parts []part
+	for i, l := range v.res.Loads {
+		parts = append(parts, part{clean(l.Name), paints[i], v.amps(v.trace.Loads[i]), float64(l.Charge)})
+	}
+	p := v.stacked("Out, by load, A", parts, v.opt.TopOut)
+	if len(p.Stack.Layers) == 0 {
+		p.Empty = "no load used anything"
+	}
+	return p
+}
+
+// stacked makes a panel of parts in a pile.
+func (v *voyage) stacked(title string, parts []part, top units.Amps) Panel {
+	st, parts := pile(v.edges, parts)
+	p := Panel{Title: title, About: v.means, Stack: st, Max: float64(top)}
+	if !(p.Max > 0) {
+		p.Max = nice(st.top())
+	}
+	for k, at := range st.ends() {
+		fill := parts[k].paint.Fill
+		p.Ends = append(p.Ends, End{At: at, Label: parts[k].name, Value: v.amount(parts[k].charge), Ink: parts[k].paint.Ink, Swatch: &fill})
+	}
+	return p
+}
+
+// bothAmps is the share of the page for amps in and out together; neither gets
+// less than leastAmps of it.
+const (
+	bothAmps  = 3.0 / 8
+	leastAmps = 0.4
+	// A pile lower than this share of its panel gets a scale of its own.
+	leastPile = 0.22
+)
+
+// scale gives both panels the same amps for a centimetre, unless one of the
+// piles would be too low to read; then the titles say so.
+func (v *voyage) scale(in, out *Panel) {
+	a, b := in.Max, out.Max
+	share := held(a/(a+b), leastAmps, 1-leastAmps)
+	in.Share, out.Share = bothAmps*share, bothAmps*(1-share)
+	perShare := max(a/in.Share, b/out.Share)
+	if min(a/in.Share, b/out.Share) >= leastPile*perShare {
+		in.Max, out.Max = perShare*in.Share, perShare*out.Share
+		out.About += "; same scale"
+	} else {
+		in.Share, out.Share = bothAmps/2, bothAmps/2
+		if a > b {
+			out.About += "; 1 A is " + short(a/b) + " times as high as above"
+		} else {
+			in.About += "; 1 A is " + short(b/a) + " times as high as below"
+		}
+	}
+	common := pace(max(in.Max, out.Max), 5)
+	for _, p := range []*Panel{in, out} {
+		step := common
+		if p.Max < 2*step {
+			step = pace(p.Max, 4)
+		}
+		p.Ticks = ticks(0, p.Max, step)
+	}
+}
+
+// amps turns the watts of each step into mean amps by bin.
+func (v *voyage) amps(w []units.Watts) []float64 {
+	return means(v.edges, v.at, func(i int) float64 {
+		if i >= len(w) || !(v.trace.Bus[i] > 0) {
+			return 0
+		}
+		return held(float64(w[i])/float64(v.trace.Bus[i]), 0, 1e6)
+	})
+}
+
+// sum adds up means by bin, times hours.
+func (v *voyage) sum(mean []float64) float64 {
+	total := 0.0
+	for i, m := range mean {
+		total += m * (v.edges[i+1] - v.edges[i]) / hour
+	}
+	return total
+}
+
+// held returns x within [lo, hi]; what is no number becomes lo.
+func held(x, lo, hi float64) float64 {
+	if math.IsNaN(x) {
+		return lo
+	}
+	return max(lo, min(hi, x))
+}
+
+func maxOf(v []float64) float64 {
+	high := 0.0
+	for _, x := range v {
+		high = max(high, x)
+	}
+	return high
+}
+
+// when writes a time within the passage.
+func (v *voyage) when(t time.Time) string { return t.UTC().Format("2 Jan 15:04") }

@@ -1,0 +1,146 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+	"unicode/utf8"
+
+	"ampwake/sim"
+)
+
+// budget writes the mean daily budget in Ah, with a bar for the eye.
+func budget(b *strings.Builder, r *sim.Result) {
+	days := r.End.Sub(r.Depart).Hours() / 24
+	if days <= 0 {
+		return
+	}
+	fmt.Fprintf(b, "\nDaily budget, Ah a day (mean of %.1f days)\n", days)
+	type row struct {
+		name string
+		ah   float64
+	}
+	var in, out []row
+	for _, s := range r.Sources {
+		in = append(in, row{s.Name, float64(s.Charge) / days})
+	}
+	for _, l := range r.Loads {
+		out = append(out, row{l.Name, float64(l.Charge) / days})
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].ah > out[j].ah })
+	most, width := 0.0, len("less spilled")
+	for _, x := range append(append([]row{}, in...), out...) {
+		most = math.Max(most, x.ah)
+		width = max(width, utf8.RuneCountInString(x.name))
+	}
+	line := func(lead, name string, ah float64) {
+		bar := ""
+		if most > 0 && ah > 0 {
+			bar = "  " + strings.Repeat("▪", int(math.Round(24*ah/most)))
+		}
+		pad := strings.Repeat(" ", width-utf8.RuneCountInString(name))
+		fmt.Fprintf(b, "  %-5s%s%s %8.1f%s\n", lead, name, pad, ah, strings.TrimRight(bar, " "))
+	}
+	total := func(name string, ah float64) {
+		fmt.Fprintf(b, "  %-5s%-*s %8.1f\n", "", width, name, ah)
+	}
+	lead, sum := "in", 0.0
+	for _, x := range in {
+		line(lead, x.name, x.ah)
+		lead, sum = "", sum+x.ah
+	}
+	spilled := float64(r.Books.SpilledCharge) / days
+	if spilled > 0.05 {
+		total("less spilled", -spilled)
+	}
+	total("in all", sum-spilled)
+	lead, sum = "out", 0
+	for _, x := range out {
+		line(lead, x.name, x.ah)
+		lead, sum = "", sum+x.ah
+	}
+	total("out in all", sum)
+	k := &r.Books
+	fmt.Fprintf(b, "  bank %s → %s: %.1f Ah a day went in, %.1f came out, %.1f was lost on charging and at rest\n",
+		percent(float64(r.Start)), percent(float64(r.Last)), float64(k.Taken)/days, float64(k.Drawn)/days,
+		float64(k.Taken-k.Charged+k.SelfDischarge)/days)
+	if r.Fuel > 0.05 {
+		fmt.Fprintf(b, "  fuel %.1f L\n", float64(r.Fuel))
+	}
+}
+
+// worst writes the worst moments and the misses, a few lines at most.
+func worst(b *strings.Builder, r *sim.Result) {
+	b.WriteString("\nWorst moments\n")
+	fmt.Fprintf(b, "  lowest charge   %s on %s, %s\n", percent(float64(r.Lowest.Charge)), when(r.Lowest), r.Lowest.Place)
+	fmt.Fprintf(b, "  lowest voltage  %.2f V on %s\n", float64(r.LowestVolts.Bus), when(r.LowestVolts))
+	if d, net, ok := leanestDay(r); ok {
+		fmt.Fprintf(b, "  leanest day     %s: %+.1f Ah, cloud %.0f oktas, %.0f miles\n",
+			d.Date.Format("2 Jan"), net, 8*float64(d.Cloud), float64(d.Sailed))
+	}
+	const most = 6
+	for i := range r.Misses {
+		if i == most {
+			fmt.Fprintf(b, "  … and %d more misses: see the CSV or JSON\n", len(r.Misses)-most)
+			break
+		}
+		fmt.Fprintf(b, "  missed          %s\n", miss(&r.Misses[i]))
+	}
+}
+
+// leanestDay finds the whole day with the worst balance.
+func leanestDay(r *sim.Result) (day *sim.Day, net float64, ok bool) {
+	for i := range r.Days {
+		d := &r.Days[i]
+		if d.Hours < 23.9 {
+			continue
+		}
+		if n := netCharge(d); !ok || n < net {
+			day, net, ok = d, n, true
+		}
+	}
+	return day, net, ok
+}
+
+// netCharge is what a day's sources made more than its loads used, in Ah,
+// spilled part taken off.
+func netCharge(d *sim.Day) float64 {
+	sum := -float64(d.Spilled)
+	for _, s := range d.Sources {
+		sum += float64(s.Charge)
+	}
+	for _, l := range d.Loads {
+		sum -= float64(l.Charge)
+	}
+	return sum
+}
+
+func decisions(b *strings.Builder, r *sim.Result) {
+	if len(r.Decisions) == 0 {
+		return
+	}
+	b.WriteString("\nDone on board\n")
+	const most = 8
+	for i, d := range r.Decisions {
+		if i == most {
+			fmt.Fprintf(b, "  … and %d more\n", len(r.Decisions)-most)
+			break
+		}
+		what := "out of use"
+		if d.Use {
+			what = "into use"
+		}
+		fmt.Fprintf(b, "  %s  %s %s: %s\n", d.At.Time.Format("2 Jan 15:04 UTC"), d.What, what, d.Why)
+	}
+}
+
+func assumed(b *strings.Builder, r *sim.Result) {
+	if len(r.Notes) == 0 {
+		return
+	}
+	b.WriteString("\nAssumed\n")
+	for _, n := range r.Notes {
+		fmt.Fprintf(b, "  %-10s %s\n", n.About, n.Text)
+	}
+}

@@ -1,0 +1,119 @@
+// Package scenarios reads a scenario file, checks it, and assembles the voyage
+// that it describes. It also holds the built-in scenarios.
+//
+// The structs below are the one place where a key of the file is written down:
+// their tags say its name, its default, its range and what it means, and yield
+// the JSON Schema and the reference in the docs.
+package scenarios
+
+import (
+	"ampwake/sim/track"
+	"ampwake/sim/units"
+)
+
+// File is a scenario as written.
+type File struct {
+	Title    string    `key:"title,required" doc:"what the passage is called in reports"`
+	Question string    `key:"question" doc:"the question that the scenario answers, in one sentence"`
+	Voyage   Voyage    `key:"voyage,required" doc:"when, where and how fast"`
+	Weather  Weather   `key:"weather" doc:"cloud, wind and temperatures"`
+	Boat     *Boat     `key:"boat" doc:"the hull; needed only for what the drag of a generator costs"`
+	Bank     Bank      `key:"bank,required" doc:"the house batteries"`
+	Sources  Sources   `key:"sources" doc:"what makes electricity"`
+	Loads    []Load    `key:"loads" doc:"what uses electricity"`
+	Goals    Goals     `key:"goals" doc:"what the voyage wants of its electricity"`
+	Variants []Variant `key:"variants" doc:"other settings to try, each changing the file in a few places"`
+	Model    Model     `key:"model" doc:"choices of the calculation; leave them alone unless you know better"`
+}
+
+// Voyage is when, where and how fast.
+type Voyage struct {
+	Depart Instant     `key:"depart,required" doc:"when the lines are let go" example:"2027-01-10 09:00 UTC"`
+	Route  []Waypoint  `key:"route,required" doc:"the waypoints in order, two at least"`
+	Pace   []Pace      `key:"pace,required" doc:"how she sails, stretch by stretch; the last stretch lasts to the end"`
+	For    units.Hours `key:"for" doc:"end the voyage after this time even if she has not arrived" min:"1 h" max:"400 d" example:"30 d"`
+}
+
+// Waypoint is a place on the route.
+type Waypoint struct {
+	Name string         `key:"name,required" doc:"what the place is called"`
+	At   track.Position `key:"at,required" doc:"where it is" example:"16°53.0'N 025°00.0'W"`
+	By   Line           `key:"by" doc:"the line sailed to it from the one before" default:"great circle"`
+	Stay *Stay          `key:"stay" doc:"how long she stays there, and how" example:"5 d at anchor"`
+}
+
+// Pace is one stretch of the passage, sailed in one manner.
+type Pace struct {
+	Until Until       `key:"until" doc:"ends at this waypoint, or on first reaching this latitude" example:"equator crossing"`
+	For   units.Hours `key:"for" doc:"ends after this time" min:"10 min" max:"400 d" example:"7 d"`
+	By    *Instant    `key:"to date" doc:"ends at this moment" example:"2027-02-01 00:00 UTC"`
+	State *BoatState  `key:"state" doc:"what she does" default:"under sail"`
+	Speed units.Knots `key:"speed,required" doc:"through the water, before the drag of a generator" min:"0 kn" max:"20 kn" example:"5.2 kn"`
+	Heel  Heel        `key:"heel" doc:"mean heel" default:"0°" example:"12° to port"`
+	Note  string      `key:"note" doc:"a remark"`
+}
+
+// Weather is what the sky and the sea are like.
+type Weather struct {
+	Cloud Cloud       `key:"cloud" doc:"cloud amount: one value, or a table; half the sky if absent" example:"4 oktas"`
+	Air   Temperature `key:"air" doc:"air temperature; 20 °C if absent" example:"24 °C"`
+	Sea   Temperature `key:"sea" doc:"sea temperature; the bank lies low in the hull and takes it; 18 °C if absent" example:"22 °C"`
+	Wind  *Wind       `key:"wind" doc:"true wind; only a wind turbine needs it"`
+}
+
+// Wind is a steady true wind.
+type Wind struct {
+	Speed units.Knots   `key:"speed,required" doc:"true wind speed" min:"0 kn" max:"80 kn"`
+	From  units.Degrees `key:"from,required" doc:"true direction it blows from" min:"0°" max:"360°"`
+}
+
+// Cloud is a cloud amount, or how it changes.
+type Cloud struct {
+	Amount  *CloudAmount  `key:"amount,scalar" doc:"one cloud amount throughout" example:"3 oktas"`
+	Every   units.Hours   `key:"every" doc:"length of the blocks of a table without dates" min:"10 min" max:"30 d" example:"6 h"`
+	Values  []CloudAmount `key:"values" doc:"the cloud of each block from departure on; the last one stays"`
+	Table   []CloudRow    `key:"table" doc:"dated values, each holding until the next"`
+	Average *bool         `key:"average" doc:"whether the values are means of a changing sky (less light comes through a mean than through a steady sky of that cloud); yes if absent, except for blocks of up to 12 h"`
+}
+
+// CloudRow is a dated cloud amount.
+type CloudRow struct {
+	From  Instant     `key:"from,required,row" doc:"from when"`
+	Cloud CloudAmount `key:"cloud,required,row" doc:"how much"`
+}
+
+// Temperature is one temperature, or points to draw a line through.
+type Temperature struct {
+	Value  *units.Celsius     `key:"value,scalar" doc:"one temperature throughout" min:"-30 °C" max:"50 °C"`
+	Points []TemperaturePoint `key:"points" doc:"points by time since departure, straight lines between"`
+}
+
+// TemperaturePoint is a temperature some time after departure.
+type TemperaturePoint struct {
+	After units.Hours   `key:"after,required,row" doc:"time since departure" min:"0 h" max:"400 d"`
+	Value units.Celsius `key:"value,required,row" doc:"temperature then" min:"-30 °C" max:"50 °C"`
+}
+
+// Boat is the hull.
+type Boat struct {
+	Resistance []ResistancePoint `key:"resistance,required" doc:"resistance in flat water by speed"`
+	Factor     float64           `key:"roughness" doc:"times the resistance for waves, heel and a foul bottom (common practice 1.3 to 1.6)" default:"1.5" min:"1" max:"3"`
+}
+
+// ResistancePoint is the resistance at one speed.
+type ResistancePoint struct {
+	Speed units.Knots   `key:"speed,required,row" doc:"through the water" min:"0.1 kn" max:"20 kn"`
+	Force units.Newtons `key:"force,required,row" doc:"against the boat" min:"0.1 N" max:"100 kN"`
+}
+
+// Goals is what the voyage wants of its electricity.
+type Goals struct {
+	Keep  []string        `key:"keep" doc:"names of loads of which no slot may be missed"`
+	Above *units.Fraction `key:"stay above" doc:"state of charge that must never be passed downward" min:"0 %" max:"95 %" example:"50 %"`
+}
+
+// Variant is the file with some values changed.
+type Variant struct {
+	Name string            `key:"name,required" doc:"what it is called"`
+	Set  map[string]string `key:"set,required" doc:"the values that differ, by their path" example:"{bank.capacity: 115 Ah}"`
+}

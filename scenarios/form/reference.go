@@ -1,0 +1,63 @@
+package form
+
+import "slices"
+
+// Key is one line of the reference: a key of the document and what it takes.
+type Key struct {
+	Path     string   // like loads[].draws; <name> stands for the keys of a map
+	Words    string   // what is written there: "a charge, like 2 x 115 Ah"
+	Unit     string   // base unit of a quantity, or ""
+	Default  string   // as in the default tag, or ""
+	Range    string   // "from 1 Ah to 10000 Ah", or ""
+	Items    string   // how many items of a list, "at least 2 items", or ""
+	Example  string   // or ""
+	Doc      string   // the doc tag
+	Choices  []string // the words allowed, or nil
+	Required bool
+}
+
+// Reference lists all keys in the order of the structs, each struct's keys
+// below its own. A struct that holds itself is not entered again.
+func (f *Form) Reference() []Key {
+	var keys []Key
+	var walk func(s *shape, under string, above []*shape)
+	walk = func(s *shape, under string, above []*shape) {
+		if slices.Contains(above, s) {
+			return
+		}
+		above = append(above[:len(above):len(above)], s)
+		for _, one := range s.fields {
+			path := under
+			plain := one.shape.plain()
+			if one.key != "" {
+				path = join(under, []step{{name: one.key}})
+				keys = append(keys, Key{Path: path, Words: one.words(), Unit: plain.words.Unit, Default: one.fallback,
+					Range: one.limits.String(), Items: one.counts(), Example: one.specimen(), Doc: one.doc,
+					Choices: plain.choices, Required: one.required})
+			}
+			inner := one.shape
+			for inner.kind == listKind || inner.kind == mapKind {
+				if inner.kind == listKind {
+					path += "[]"
+				} else {
+					path += ".<name>"
+				}
+				inner = inner.elem
+			}
+			if inner.kind == structKind {
+				walk(inner, path, above)
+			}
+		}
+	}
+	walk(f.root, "", nil)
+	return keys
+}
+
+// words says what a key takes, including the short form of a list of one.
+func (f *field) words() string {
+	w := f.shape.want()
+	if f.one {
+		w = f.shape.elem.brief() + ", or " + w
+	}
+	return w
+}

@@ -1,0 +1,151 @@
+package scenarios
+
+import (
+	"embed"
+	"fmt"
+	"os"
+	"path"
+	"sort"
+	"strings"
+	"sync"
+
+	"ampwake/scenarios/form"
+	"ampwake/sim"
+)
+
+// Scenario is a file that has been read, checked and assembled.
+type Scenario struct {
+	File   *File
+	Doc    *form.Doc
+	voyage *sim.Voyage
+	kinds  map[string]string
+}
+
+// Voyage returns the voyage, ready to sail. It must not be changed.
+func (s *Scenario) Voyage() *sim.Voyage { return s.voyage }
+
+// Kinds tells what kind of thing a source or load is, by its name: solar, hydro,
+// engine, wind, shore, radio or fax; plain loads are not in it. Pictures give
+// each kind its colour.
+func (s *Scenario) Kinds() map[string]string { return s.kinds }
+
+// Summary returns what is in the file, in one line.
+func (s *Scenario) Summary() string {
+	v := s.voyage
+	return fmt.Sprintf("%s, %.0f miles, %d sources, %d loads", s.File.Title, float64(v.Route.Length()), len(v.Sources), len(v.Loads))
+}
+
+// layout is the compiled form of File.
+var layout = sync.OnceValue(func() *form.Form { return form.Of[File](glossary()) })
+
+// Read reads the scenario in src, called label in messages. Overrides are
+// "path=value" and come after those of the variant, if one is named. The error
+// is a *form.Problems with all that is wrong.
+func Read(label string, src []byte, overrides []string, variant string) (*Scenario, error) {
+	var sets []form.Override
+	if variant != "" {
+		var plain File
+		doc, err := layout().Load(label, src, nil, &plain)
+		if err != nil {
+			return nil, err
+		}
+		v := plain.variant(variant)
+		if v == nil {
+			doc.Problem("variants", "no variant is called %q: there are %s", variant, strings.Join(plain.variantNames(), ", "))
+			return nil, doc.Err()
+		}
+		for _, path := range sortedKeys(v.Set) {
+			sets = append(sets, form.Override{Text: path + "=" + v.Set[path], From: "variant " + variant})
+		}
+	}
+	for _, o := range overrides {
+		sets = append(sets, form.Override{Text: o, From: "--set"})
+	}
+	f := new(File)
+	doc, err := layout().Load(label, src, sets, f)
+	if err != nil && doc.Empty() {
+		return nil, err
+	}
+	// With some values wrong the rest is checked all the same, so that every
+	// problem is told in one run.
+	a := assembly{file: f, doc: doc, kinds: map[string]string{}}
+	voyage := a.voyage()
+	if err := doc.Err(); err != nil {
+		return nil, err
+	}
+	return &Scenario{File: f, Doc: doc, voyage: voyage, kinds: a.kinds}, nil
+}
+
+func (f *File) variant(name string) *Variant {
+	for i := range f.Variants {
+		if f.Variants[i].Name == name {
+			return &f.Variants[i]
+		}
+	}
+	return nil
+}
+
+func (f *File) variantNames() []string {
+	var names []string
+	for i := range f.Variants {
+		names = append(names, f.Variants[i].Name)
+	}
+	return names
+}
+
+func sortedKeys(m map[string]string) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	sort.Strings(keys)
+	return keys
+}
+
+//go:embed builtin/*.yaml
+var builtin embed.FS
+
+// Info is a built-in scenario.
+type Info struct {
+	Name     string `json:"name"`
+	Title    string `json:"title"`
+	Question string `json:"question"`
+}
+
+// order lists the built-in scenarios in the order of a beginner's questions.
+var order = []string{"radio-cover", "doldrums-week", "bank-sizes", "southern-ocean"}
+
+// Builtin lists the built-in scenarios.
+func Builtin() []Info {
+	infos := make([]Info, 0, len(order))
+	for _, name := range order {
+		src, err := builtin.ReadFile("builtin/" + name + ".yaml")
+		if err != nil {
+			panic("scenarios: " + err.Error()) // the list and the folder disagree
+		}
+		var f File
+		if _, err := layout().Load(name, src, nil, &f); err != nil {
+			panic("scenarios: " + err.Error())
+		}
+		infos = append(infos, Info{Name: name, Title: f.Title, Question: f.Question})
+	}
+	return infos
+}
+
+// Source returns the text of a built-in scenario or of a file, and what to call
+// it in messages.
+func Source(name string) (label string, src []byte, err error) {
+	if src, err := builtin.ReadFile("builtin/" + name + ".yaml"); err == nil && path.Base(name) == name {
+		return name, src, nil
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		if os.IsNotExist(err) && !strings.ContainsAny(name, "./\\") {
+			return "", nil, fmt.Errorf("no built-in scenario and no file is called %q: built in are %s", name, strings.Join(order, ", "))
+		}
+		return "", nil, err
+	}
+	defer f.Close()
+	src, err = form.ReadAll(f)
+	return name, src, err
+}

@@ -1,0 +1,189 @@
+package sim
+
+import (
+	"time"
+
+	"ampwake/sim/bank"
+	"ampwake/sim/units"
+)
+
+// slotbook follows the slot, or the unserved spell, of one load.
+type slotbook struct {
+	id        int64 // Unix seconds of the slot under way, 0: none
+	failed    bool
+	due, kept int
+	spell     int // index of the open spell in Result.Misses, or -1
+}
+
+// ask puts the loads' demands together again. Between two edges a demand does
+// not change, so this is not done at every step.
+func (p *passage) ask() {
+	p.dirty = false
+	p.wary = 0
+	p.fixedW, p.fixedA = 0, 0
+	for i := range p.loads {
+		l := &p.loads[i]
+		f := &p.v.Loads[i]
+		d := f.Load.Draw(&p.c)
+		l.demand = d
+		if l.slot.id != 0 && (!d.On || d.Slot != l.slot.id) {
+			p.closeSlot(i)
+		}
+		if d.On && d.Slot != 0 && l.slot.id == 0 {
+			l.slot.id, l.slot.failed = d.Slot, false
+			l.slot.due++
+		}
+		l.served = d.On
+		l.w, l.a = 0, 0
+		switch {
+		case !d.On:
+			p.closeSpell(i)
+			continue
+		case p.cut == cutAll:
+			l.served = false
+			p.fail(i, Flat, 0)
+			continue
+		case p.cut == cutSpare && f.Spare:
+			l.served = false
+			p.fail(i, Shed, 0)
+			continue
+		}
+		p.closeSpell(i)
+		l.w, l.a = float64(d.Power), float64(d.Current)
+		p.fixedW += l.w
+		p.fixedA += l.a
+		if d.Least > 0 {
+			p.wary++
+		}
+	}
+}
+
+// checkVoltage finds the loads that cannot work at the voltage they would see
+// while drawing their peak, and leaves them only what they draw idle.
+func (p *passage) checkVoltage() {
+	for i := range p.loads {
+		l := &p.loads[i]
+		d := &l.demand
+		if !l.served || d.Least == 0 {
+			continue
+		}
+		// All else as it is, this load at its peak.
+		node := bank.Node{
+			Supply: units.Watts(p.supply()), Power: units.Watts(p.fixedW), Current: units.Amps(p.fixedA),
+			Temp: p.c.Weather.Sea, Length: p.c.Length,
+		}
+		peak := float64(d.Peak)
+		if peak > 0 {
+			node.Power -= units.Watts(l.w)
+			node.Current += units.Amps(peak - l.a)
+		}
+		look := p.v.Bank.Look(&p.bank, node)
+		if peak == 0 {
+			peak = l.a + l.w/float64(look.Volts)
+		}
+		at := look.Volts - units.Volts(peak*float64(d.Cable))
+		if at >= d.Least {
+			continue
+		}
+		p.fixedW -= l.w
+		p.fixedA += float64(d.Idle) - l.a
+		l.w, l.a = 0, float64(d.Idle)
+		l.served = false
+		p.fail(i, UnderVoltage, at)
+		p.dirty = true // it may work again in the next step
+	}
+}
+
+// fail notes that load i, due now, is not served.
+func (p *passage) fail(i int, cause Cause, at units.Volts) {
+	l := &p.loads[i]
+	m := Miss{Load: i, What: l.demand.What, At: p.moment(), Cause: cause, Volts: at}
+	if m.What == "" {
+		m.What = p.v.Loads[i].Load.Name()
+	}
+	if l.slot.id != 0 {
+		if l.slot.failed {
+			return
+		}
+		l.slot.failed = true
+		m.Slot = time.Unix(l.slot.id, 0).UTC()
+		p.day.day.Misses++
+	} else {
+		if l.slot.spell >= 0 {
+			return
+		}
+		l.slot.spell = len(p.res.Misses)
+		m.Slot = m.At.Time
+	}
+	p.res.Misses = append(p.res.Misses, m)
+}
+
+// closeSlot ends the slot or the spell of load i.
+func (p *passage) closeSlot(i int) {
+	s := &p.loads[i].slot
+	if s.id != 0 {
+		if !s.failed {
+			s.kept++
+		}
+		s.id, s.failed = 0, false
+	}
+	p.closeSpell(i)
+}
+
+// closeSpell ends a spell without service.
+func (p *passage) closeSpell(i int) {
+	s := &p.loads[i].slot
+	if s.spell >= 0 {
+		p.res.Misses[s.spell].Until = time.Unix(0, p.now).UTC()
+		s.spell = -1
+	}
+}
+
+// runFlat sails up to the moment at which the bank cannot carry the loads any
+// more, empty or under its cut-off voltage, and switches loads off there.
+func (p *passage) runFlat(node bank.Node, ns int64, made float64) {
+	lo, hi := int64(0), ns
+	for hi-lo > int64(time.Second) {
+		mid := (lo + hi) / 2
+		s := p.bank
+		node.Length = units.Hours(hours(mid))
+		if p.v.Bank.Step(&s, node).Flat {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	if lo > 0 {
+		h := hours(lo)
+		node.Length = units.Hours(h)
+		p.c.Length = node.Length
+		flow := p.v.Bank.Step(&p.bank, node)
+		part := made * float64(lo) / float64(ns)
+		p.book(&flow, h, part)
+		p.advance(p.now+lo, -1, part)
+	}
+	p.switchOff()
+}
+
+// switchOff takes the next stage of the low-voltage cut-off: the spare loads if
+// that takes anything off the bus, else all.
+func (p *passage) switchOff() {
+	p.dirty = true
+	if p.cut == cutNone {
+		for i := range p.loads {
+			if p.loads[i].served && p.v.Loads[i].Spare {
+				p.cut = cutSpare
+				return
+			}
+		}
+	}
+	p.cut = cutAll
+}
+
+// watchVoltage switches the loads on again above the reset voltage.
+func (p *passage) watchVoltage(flow *bank.Flow) {
+	if p.cut > cutNone && flow.Volts >= p.reset {
+		p.cut = cutNone
+		p.dirty = true
+	}
+}

@@ -1,0 +1,82 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"ampwake/sim/sky"
+	"ampwake/sim/units"
+)
+
+// horizon watches the sun pass one altitude.
+type horizon struct {
+	altitude units.Degrees
+	next     int64 // Unix ns of the next crossing as last predicted, or never
+	look     int64 // when to predict again
+}
+
+// newHorizons lists the altitudes at which steps are cut: sunrise and sunset,
+// and what the loads watch.
+func newHorizons(loads []Fixed) []horizon {
+	hs := []horizon{{altitude: sky.Limb}}
+	for _, l := range loads {
+		w, ok := l.Load.(SunWatcher)
+		if !ok {
+			continue
+		}
+	each:
+		for _, a := range w.Altitudes() {
+			for _, h := range hs {
+				if math.Abs(float64(h.altitude-a)) < 1e-9 {
+					continue each
+				}
+			}
+			hs = append(hs, horizon{altitude: a})
+		}
+	}
+	return hs
+}
+
+// A prediction uses the present speed. An error of 8 kn moves the sun's passage
+// by at most about 0.5 min for each hour of forecast below 60° of latitude, so
+// looking again at these leads leaves the last prediction exact.
+const (
+	farLook  = int64(3 * time.Hour)
+	nearLook = int64(30 * time.Minute)
+)
+
+// sunCut returns the earliest crossing in (now, end), or end.
+func (p *passage) sunCut(end int64) int64 {
+	for i := range p.horizons {
+		h := &p.horizons[i]
+		if h.next <= p.now {
+			p.dirty = true // the sun has passed
+		}
+		if p.now >= h.look || h.next < end {
+			p.predict(h)
+		}
+		if h.next < end {
+			end = h.next
+		}
+	}
+	return end
+}
+
+// predict finds the next crossing from the present place and speed.
+func (p *passage) predict(h *horizon) {
+	from := time.Unix(0, p.now+int64(time.Second)).UTC()
+	at, found := sky.NextCrossing(&p.almanac, from, 30*time.Hour, h.altitude, p.position)
+	if !found {
+		h.next, h.look = never, p.now+int64(12*time.Hour)
+		return
+	}
+	h.next = at.UnixNano()
+	switch lead := h.next - p.now; {
+	case lead > farLook:
+		h.look = h.next - farLook
+	case lead > nearLook:
+		h.look = h.next - nearLook
+	default:
+		h.look = h.next
+	}
+}

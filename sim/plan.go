@@ -1,0 +1,119 @@
+package sim
+
+import (
+	"math"
+	"sort"
+	"time"
+
+	"ampwake/sim/hull"
+	"ampwake/sim/track"
+	"ampwake/sim/units"
+)
+
+// Stretch is a part of the passage sailed in one manner. It ends at the first
+// of its limits that is set; the last stretch of a plan lasts to the end.
+type Stretch struct {
+	Name  string
+	Until units.NauticalMiles // distance along the route, 0: no such limit
+	For   units.Hours         // 0: no such limit
+	By    time.Time           // zero: no such limit
+
+	State State
+	Speed units.Knots // through the water, before the drag of a generator
+	// Polar, when not nil, gives the speed from the wind in place of Speed.
+	Polar *hull.Polar
+	Heel  units.Degrees // starboard down positive
+	// Leeward turns the heel away from the wind, whatever its sign.
+	Leeward bool
+	// Seamanship holds only with a Polar.
+	Seamanship Seamanship
+}
+
+// Seamanship says when a crew stops sailing by the polar. The zero value never
+// does.
+type Seamanship struct {
+	HeaveTo     units.Knots // true wind from which the boat heaves to, 0: never
+	HoveToSpeed units.Knots
+	MotorBelow  units.Knots // boat speed under which the engine is used, 0: never
+	MotorSpeed  units.Knots
+	DriftBelow  units.Knots // boat speed under which she counts as drifting
+}
+
+// mark is a place along the route where a step ends.
+type mark struct {
+	at   float64 // nm
+	stay int     // index into Stays, or -1
+	zone int     // ship's zone from here on
+}
+
+// marks lists, in order of distance, where the boat stays, where a stretch ends
+// and where the ship's clock changes, with the zone that holds from each on.
+func marks(r *track.Route, stays []Stay, plan []Stretch) []mark {
+	length := r.Length()
+	var ms []mark
+	add := func(at units.NauticalMiles, stay int) {
+		zone, _ := r.ZoneAt(at)
+		ms = append(ms, mark{at: float64(at), stay: stay, zone: zone})
+	}
+	for _, until := r.ZoneAt(0); until < length; _, until = r.ZoneAt(until) {
+		add(until, -1)
+	}
+	for i, s := range stays {
+		add(s.At, i)
+	}
+	for _, s := range plan {
+		if s.Until > 0 {
+			add(s.Until, -1)
+		}
+	}
+	add(length, -1)
+	sort.SliceStable(ms, func(i, j int) bool { return ms[i].at < ms[j].at })
+	return ms
+}
+
+// over reports whether the stretch that began at start (Unix ns) is over.
+func (s *Stretch) over(start, now int64, sailed float64) bool {
+	return s.Until > 0 && sailed >= float64(s.Until) || now >= s.ends(start)
+}
+
+// ends returns when the stretch ends by the clock, Unix ns.
+func (s *Stretch) ends(start int64) int64 {
+	end := int64(math.MaxInt64)
+	if s.For > 0 {
+		end = start + nanos(s.For)
+	}
+	if !s.By.IsZero() {
+		end = min(end, s.By.UnixNano())
+	}
+	return end
+}
+
+// motion returns what the boat does under the weather in c, heading course.
+func (s *Stretch) motion(c *Conditions, course units.Degrees) (state State, speed units.Knots, heel units.Degrees) {
+	state, speed, heel = s.State, s.Speed, s.Heel
+	wind := c.Weather.WindSpeed
+	angle := float64(c.Weather.WindFrom - course) // from the bow, clockwise
+	if s.Polar != nil {
+		speed = s.Polar.Speed(wind, units.Degrees(angle))
+		sea := &s.Seamanship
+		switch {
+		case sea.HeaveTo > 0 && wind >= sea.HeaveTo:
+			state, speed = HoveTo, sea.HoveToSpeed
+		case sea.MotorBelow > 0 && speed < sea.MotorBelow && c.Fuel > 0:
+			state, speed = Motoring, sea.MotorSpeed
+		case speed < sea.DriftBelow:
+			state = Drifting
+		}
+	}
+	if s.Leeward {
+		heel = units.Degrees(math.Abs(float64(heel)))
+		if math.Sin(angle*math.Pi/180) > 0 { // wind over the starboard side
+			heel = -heel
+		}
+	}
+	return state, speed, heel
+}
+
+func nanos(h units.Hours) int64 { return int64(math.Round(float64(h) * 3.6e12)) }
+
+func hours(ns int64) float64 { return float64(ns) / 3.6e12 }

@@ -1,0 +1,285 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"ampwake/sim/bank"
+	"ampwake/sim/units"
+)
+
+// step sails one step: its length, the weather, the boat, the sky, decisions,
+// loads, sources, bank and books, in that order.
+func (p *passage) step() {
+	end, cutAt := p.plot()
+	if end <= p.now { // a mark underfoot: nothing to sail
+		p.passMark(cutAt)
+		return
+	}
+	c := &p.c
+	ns := end - p.now
+	h := hours(ns)
+	c.Length = units.Hours(h)
+	mid := p.now + ns/2
+	c.Time = time.Unix(0, mid).UTC()
+	made := float64(c.Speed) * h
+	c.Sailed = units.NauticalMiles(math.Min(p.sailed+made/2, p.length))
+	c.Place, c.Heading = p.cursor.At(c.Sailed)
+	p.setClock(mid)
+
+	c.Sun = p.almanac.Sun(c.Time, c.Place.Lat, c.Place.Lon)
+	c.Light = p.v.Sky.Light(&c.Sun, c.Weather.Through)
+
+	if p.dirty {
+		p.ask()
+	}
+	p.offer()
+	if p.wary > 0 {
+		p.checkVoltage()
+	}
+	node := bank.Node{
+		Supply: units.Watts(p.supply()), Power: units.Watts(p.fixedW), Current: units.Amps(p.fixedA),
+		Temp: c.Weather.Sea, Length: c.Length,
+	}
+	flow := p.v.Bank.Step(&p.bank, node)
+	if flow.Flat {
+		p.runFlat(node, ns, made)
+		return
+	}
+	p.book(&flow, h, made)
+	p.advance(end, cutAt, made)
+	p.watchVoltage(&flow)
+}
+
+// plot decides the state, the speed and the end of the coming step. cutAt is
+// the mark that ends it, or -1.
+func (p *passage) plot() (end int64, cutAt int) {
+	c := &p.c
+	p.changeStretch()
+	end = min(p.nextGrid(), p.limit)
+	for i := range p.loads {
+		l := &p.loads[i]
+		if l.edge <= p.now {
+			l.edge = p.edge(p.v.Loads[i].Load)
+			p.dirty = true
+		}
+		end = min(end, l.edge)
+	}
+	for i := range p.timed {
+		t := &p.timed[i]
+		if t.next <= p.now {
+			t.next = p.edge(t.of)
+		}
+		end = min(end, t.next)
+	}
+	if p.weatherEdge <= p.now {
+		p.weatherEdge = unixOrNever(p.weather.Edge(time.Unix(0, p.now).UTC()))
+	}
+	end = min(end, p.weatherEdge)
+
+	s := &p.v.Plan[p.stretch]
+	if p.stayUntil == 0 {
+		if p.stretch < len(p.v.Plan)-1 {
+			end = min(end, s.ends(p.stretched))
+		}
+	} else {
+		end = min(end, p.stayUntil)
+	}
+
+	c.Start = time.Unix(0, p.now).UTC()
+	mid := p.now + (end-p.now)/2
+	c.Time = time.Unix(0, mid).UTC()
+	c.Length = units.Hours(hours(end - p.now))
+	// Place and course are still those of the middle of the step before, a mile
+	// behind: near enough for the weather and the trim of the sails.
+	c.Weather = p.weather.At(c.Time, c.Place)
+	p.setClock(mid)
+	was := c.State
+	if p.stayUntil != 0 {
+		c.State, c.Plan, c.Heel = p.v.Stays[p.staying].State, 0, 0
+	} else {
+		c.State, c.Plan, c.Heel = s.motion(c, c.Heading)
+	}
+	if c.State != was {
+		p.dirty = true
+	}
+	p.decide()
+	c.Speed = p.slowed(c.Plan)
+
+	cutAt = -1
+	if p.stayUntil == 0 && c.Speed > 0 && p.nextMark < len(p.marks) {
+		togo := p.marks[p.nextMark].at - p.sailed
+		if togo <= 0 {
+			return p.now, p.nextMark
+		}
+		if togo <= float64(c.Speed)*hours(end-p.now) {
+			at := p.now + int64(math.Ceil(togo/float64(c.Speed)*3.6e12))
+			end, cutAt = min(end, at), p.nextMark
+		}
+	}
+	if e := p.sunCut(end); e < end {
+		end, cutAt = e, -1
+	}
+	return end, cutAt
+}
+
+// edge asks for the next change of a thing by the clock.
+func (p *passage) edge(t Timed) int64 {
+	return unixOrNever(t.Edge(time.Unix(0, p.now).UTC(), p.zone))
+}
+
+func unixOrNever(t time.Time) int64 {
+	if t.IsZero() {
+		return never
+	}
+	return t.UnixNano()
+}
+
+// nextGrid returns the next instant of the regular grid, which is laid on UTC
+// so that whole hours and midnight belong to it.
+func (p *passage) nextGrid() int64 { return p.now - p.now%p.grid + p.grid }
+
+// setClock sets both clocks for an instant.
+func (p *passage) setClock(at int64) {
+	const day = 86400
+	sec := int(at / 1e9) // voyages begin after 1970
+	ship := sec + p.zone*3600
+	p.c.Clock = Clock{UTC: sec % day, Day: sec / day, Ship: ship % day, ShipDay: ship / day, Zone: p.zone}
+}
+
+// changeStretch moves on to the next stretch when this one is over. The clock
+// of a stretch goes on while the boat stays somewhere.
+func (p *passage) changeStretch() {
+	if p.stayUntil != 0 {
+		if p.now < p.stayUntil {
+			return
+		}
+		p.stayUntil, p.staying = 0, -1
+	}
+	for p.stretch < len(p.v.Plan)-1 && p.v.Plan[p.stretch].over(p.stretched, p.now, p.sailed) {
+		p.stretch++
+		p.stretched = p.now
+	}
+}
+
+// advance moves the clock and the boat to the end of the step.
+func (p *passage) advance(end int64, cutAt int, made float64) {
+	p.sailed = math.Min(p.sailed+made, p.length)
+	p.now = end
+	if cutAt >= 0 {
+		p.passMark(cutAt)
+	}
+	p.res.Steps++
+	if end%(86400*1e9) == 0 {
+		p.day.end(p)
+		p.day.begin(p, end)
+	}
+}
+
+// passMark settles the boat on a mark and does what it asks for.
+func (p *passage) passMark(i int) {
+	m := &p.marks[i]
+	p.sailed = math.Min(m.at, p.length)
+	p.nextMark = i + 1
+	if m.zone != p.zone {
+		p.zone = m.zone
+		for j := range p.loads {
+			p.loads[j].edge = p.now
+		}
+		for j := range p.timed {
+			p.timed[j].next = p.now
+		}
+		p.dirty = true
+	}
+	if m.stay >= 0 {
+		p.staying = m.stay
+		p.stayUntil = p.now + nanos(p.v.Stays[m.stay].For)
+		p.dirty = true
+	}
+}
+
+// clearOfDay reports whether the step begins a UTC day.
+func (p *passage) clearOfDay() bool { return p.now%(86400*1e9) == 0 }
+
+// decide brings sources into use and out of it.
+func (p *passage) decide() {
+	p.c.Fuel = units.Litres(p.fuel)
+	for i := range p.sources {
+		rule := p.v.Sources[i].Rule
+		if rule == nil {
+			continue
+		}
+		s := &p.sources[i]
+		use, why := rule.Decide(&p.c, s.inUse, units.Hours(hours(p.now-s.since)))
+		if use == s.inUse {
+			continue
+		}
+		s.inUse, s.since = use, p.now
+		if p.now > p.start {
+			p.res.Decisions = append(p.res.Decisions, Decision{
+				At: p.moment(), What: p.v.Sources[i].Source.Name(), Use: use, Why: why})
+		}
+	}
+}
+
+// offer asks the sources.
+func (p *passage) offer() {
+	for i := range p.sources {
+		s := &p.sources[i]
+		if !s.inUse {
+			s.power, s.lost = 0, 0
+			continue
+		}
+		o := p.v.Sources[i].Source.Offer(&p.c)
+		s.power, s.lost = float64(o.Power), float64(o.Lost)
+	}
+}
+
+// supply sums what the sources offer.
+func (p *passage) supply() float64 {
+	sum := 0.0
+	for i := range p.sources {
+		sum += p.sources[i].power
+	}
+	return sum
+}
+
+// dragCache keeps the last solved slowing.
+type dragCache struct {
+	plan, speed float64
+	mask        uint64
+	valid       bool
+}
+
+// slowed returns the speed with the drag of what is in the water.
+func (p *passage) slowed(plan units.Knots) units.Knots {
+	if p.v.Hull == nil || plan <= 0 || p.c.State == AtAnchor || p.c.State == Alongside {
+		return plan
+	}
+	var mask uint64
+	for i := range p.sources {
+		if s := &p.sources[i]; s.inUse && s.drag != nil {
+			mask |= 1 << (i % 64)
+		}
+	}
+	if mask == 0 {
+		return plan
+	}
+	d := &p.drag
+	if !d.valid || d.plan != float64(plan) || d.mask != mask {
+		d.plan, d.mask, d.valid = float64(plan), mask, true
+		d.speed = float64(p.v.Hull.Slowed(plan, p.drags))
+	}
+	return units.Knots(d.speed)
+}
+
+// dragAt sums the drag of what is in the water at a speed.
+func (p *passage) dragAt(v units.Knots) units.Newtons {
+	var sum units.Newtons
+	for i := range p.sources {
+		if s := &p.sources[i]; s.inUse && s.drag != nil {
+			sum += s.drag.Drag(v)
+		}
+	}
+	return sum
+}
