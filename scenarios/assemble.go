@@ -9,6 +9,7 @@ import (
 	"ampwake/scenarios/form"
 	"ampwake/sim"
 	"ampwake/sim/bank"
+	"ampwake/sim/climate"
 	"ampwake/sim/hull"
 	"ampwake/sim/track"
 	"ampwake/sim/units"
@@ -18,13 +19,22 @@ import (
 // document with its line, and the work goes on, so that all problems are told
 // at once.
 type assembly struct {
-	file   *File
-	doc    *form.Doc
-	kinds  map[string]string
-	zone   int // ship's zone at departure
-	depart time.Time
-	route  *track.Route
-	out    sim.Voyage
+	file     *File
+	doc      *form.Doc
+	kinds    map[string]string
+	zone     int // ship's zone at departure
+	depart   time.Time
+	route    *track.Route
+	out      sim.Voyage
+	label    string       // the file's name
+	build    buildWeather // see weather
+	scripted []climate.Spell
+	found    []sim.Note // on the way
+}
+
+// noted keeps a remark for the reader of a result.
+func (a *assembly) noted(about, text string) {
+	a.found = append(a.found, sim.Note{About: about, Text: text})
 }
 
 // voyage assembles all. The result is of use only if the document has no
@@ -115,7 +125,7 @@ func (a *assembly) pace() {
 		if !a.clean(at) {
 			continue
 		}
-		s := sim.Stretch{Name: p.Note, For: p.For, State: p.State.state(), Speed: p.Speed, Heel: p.Heel.Angle, Leeward: p.Heel.Leeward}
+		s := sim.Stretch{Name: p.Note, For: p.For, State: p.State.state(), Speed: p.Speed.Knots, Heel: p.Heel.Angle, Leeward: p.Heel.Leeward}
 		if p.By != nil {
 			s.By = p.By.At(a.zone)
 			if a.route != nil && !s.By.After(a.depart) {
@@ -125,11 +135,24 @@ func (a *assembly) pace() {
 		if p.Until != "" {
 			s.Until = a.until(string(p.Until), at+".until")
 		}
+		if p.Speed.ByWind {
+			s.Polar = a.polar()
+			s.Seamanship = sim.Seamanship{HoveToSpeed: p.HoveTo, MotorSpeed: p.MotorAt, DriftBelow: p.DriftBelow}
+			if p.HeaveTo != nil {
+				s.Seamanship.HeaveTo = *p.HeaveTo
+			}
+			if p.MotorBelow != nil {
+				s.Seamanship.MotorBelow = *p.MotorBelow
+			}
+			if w := &a.file.Weather; w.Wind == nil && w.From != "climate" && w.Record == "" && a.clean("weather") {
+				want(a.doc.Problem(at+".speed", "by wind, but the weather has none"), "weather: climate, weather.wind or weather.record")
+			}
+		}
 		limited := s.For > 0 || p.By != nil || p.Until != ""
 		if !limited && i < last {
 			want(a.doc.Problem(at, "this stretch has no end, so those after it are never sailed"), "until, for or to date")
 		}
-		if s.Speed == 0 && i == last && a.file.Voyage.For == 0 {
+		if s.Speed == 0 && !p.Speed.ByWind && i == last && a.file.Voyage.For == 0 {
 			a.doc.Problem(at+".speed", "the last stretch lasts to the end: at 0 kn she never arrives")
 		}
 		a.out.Plan = append(a.out.Plan, s)
@@ -137,8 +160,8 @@ func (a *assembly) pace() {
 	if a.route == nil {
 		return
 	}
-	if hours := float64(a.route.Length()) / math.Max(0.01, float64(a.file.Voyage.Pace[last].Speed)); a.clean("voyage") &&
-		a.file.Voyage.For == 0 && hours > 4*float64(sim.MaxLength) {
+	if hours := float64(a.route.Length()) / math.Max(0.01, float64(a.file.Voyage.Pace[last].Speed.Knots)); a.clean("voyage") &&
+		a.file.Voyage.For == 0 && !a.file.Voyage.Pace[last].Speed.ByWind && hours > 4*float64(sim.MaxLength) {
 		a.doc.Problem(fmt.Sprintf("voyage.pace[%d].speed", last), "at this pace she is under way for more than %v: give a higher speed, or voyage.for", sim.MaxLength)
 	}
 }
@@ -259,7 +282,7 @@ func (a *assembly) bank() {
 }
 
 func (a *assembly) boat() {
-	if a.file.Boat == nil || !a.clean("boat") {
+	if a.file.Boat == nil || len(a.file.Boat.Resistance) == 0 || !a.clean("boat") {
 		return
 	}
 	var points []hull.Point
@@ -272,6 +295,30 @@ func (a *assembly) boat() {
 		return
 	}
 	a.out.Hull = r.Times(a.file.Boat.Factor)
+}
+
+// polar returns the boat's speed by the wind on passage.
+func (a *assembly) polar() *hull.Polar {
+	factor := hull.PassageFactor
+	table := hull.IllustrativePolar()
+	if b := a.file.Boat; b != nil && a.clean("boat") {
+		factor = b.Passage
+		if b.Polar != nil {
+			var winds []units.Knots
+			var speeds [][]units.Knots
+			for _, row := range b.Polar.Rows {
+				winds = append(winds, row.Wind)
+				speeds = append(speeds, row.Speeds)
+			}
+			own, err := hull.NewPolar(winds, b.Polar.Angles, speeds)
+			if err != nil {
+				a.doc.Problem("boat.polar", "%v", err)
+				return table
+			}
+			table = own
+		}
+	}
+	return table.Times(factor)
 }
 
 func (a *assembly) goals() {

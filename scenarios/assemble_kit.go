@@ -113,7 +113,7 @@ func (a *assembly) wind(w *Turbine) {
 		rule = sources.OnlyIn(states(w.Only))
 	}
 	a.fit(path, kindWind, src, rule, err)
-	if a.file.Weather.Wind == nil && a.clean("weather") {
+	if f := &a.file.Weather; f.Wind == nil && f.From != "climate" && f.Record == "" && a.clean("weather") {
 		want(a.doc.Problem(path, "a wind turbine needs a wind"), "weather.wind")
 	}
 }

@@ -1,52 +1,231 @@
 package scenarios
 
 import (
+	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"time"
 
 	"ampwake/sim"
 	"ampwake/sim/climate"
+	"ampwake/sim/track"
 	"ampwake/sim/units"
 )
 
-// Weather absent from the file.
+// Weather absent from the file, where nothing else gives it.
 const (
 	usualCloud = CloudAmount(0.5)
 	usualAir   = units.Celsius(20)
 	usualSea   = units.Celsius(18)
 )
 
+// buildWeather makes the weather of a voyage over another weather, which is nil
+// when the file alone tells it.
+type buildWeather func(under climate.Weather) climate.Weather
+
 func (a *assembly) weather() {
 	w := &a.file.Weather
 	if !a.clean("weather") || a.route == nil {
 		return
 	}
-	var t climate.Timetable
-	t.Cloud, t.Average = a.cloud(&w.Cloud)
-	t.Air = a.temperature(&w.Air, usualAir)
-	t.Sea = a.temperature(&w.Sea, usualSea)
-	wind := Wind{}
-	if w.Wind != nil {
-		wind = *w.Wind
-	}
-	t.WindSpeed.Knots = []climate.Knot[units.Knots]{{At: a.depart, Value: wind.Speed}}
-	t.WindFrom.Knots = []climate.Knot[units.Degrees]{{At: a.depart, Value: wind.From}}
-	if _, err := climate.NewDated(t, nil); err != nil {
-		a.doc.Problem("weather", "%v", err)
+	alone := w.From != "climate"
+	t := a.timetable(alone && w.Record == "")
+	record := a.record(w.Record)
+	a.scripted = a.spells(w.Spells)
+	if !a.clean("weather") {
 		return
 	}
-	a.out.Weather = func(int) sim.Weather {
-		d, err := climate.NewDated(t, nil)
-		if err != nil {
-			panic("scenarios: " + err.Error()) // checked above
+	if !alone {
+		a.checkSea("weather.from")
+	}
+	if alone && w.Record != "" {
+		a.fill(&record, t)
+	}
+	build := func(under climate.Weather) climate.Weather {
+		over := under
+		for _, table := range []climate.Timetable{record, t} {
+			if from, _ := table.Span(); from.IsZero() {
+				continue
+			}
+			d, err := climate.NewDated(table, over)
+			if err != nil {
+				panic("scenarios: " + err.Error()) // tried below
+			}
+			over = d
 		}
-		return d
+		return a.lay(over)
+	}
+	for _, table := range []climate.Timetable{record, t} {
+		var under climate.Weather
+		if !alone || w.Record != "" {
+			under = climate.Fixed{}
+		}
+		if from, _ := table.Span(); from.IsZero() {
+			continue
+		}
+		if _, err := climate.NewDated(table, under); err != nil {
+			a.doc.Problem("weather", "%v", err)
+			return
+		}
+	}
+	a.build = build
+	if alone {
+		a.out.Weather = func(int) sim.Weather { return build(nil) }
+		return
+	}
+	a.out.Weather = func(int) sim.Weather { return build(climate.NewMean(climate.Ocean())) }
+}
+
+// lay lays the scripted spells over a weather.
+func (a *assembly) lay(over climate.Weather) climate.Weather {
+	for _, s := range a.scripted {
+		o, err := climate.NewOverlay(over, s)
+		if err != nil {
+			panic("scenarios: " + err.Error()) // tried in spells
+		}
+		over = o
+	}
+	return over
+}
+
+// timetable returns what the file itself says of the weather. With whole set,
+// what it does not say gets the usual values.
+func (a *assembly) timetable(whole bool) climate.Timetable {
+	w := &a.file.Weather
+	var t climate.Timetable
+	t.Cloud, t.Average = a.cloud(&w.Cloud, whole)
+	t.Air = a.temperature(&w.Air, usualAir, whole)
+	t.Sea = a.temperature(&w.Sea, usualSea, whole)
+	if w.Wind != nil || whole {
+		wind := Wind{}
+		if w.Wind != nil {
+			wind = *w.Wind
+		}
+		t.WindSpeed.Knots = []climate.Knot[units.Knots]{{At: a.depart, Value: wind.Speed}}
+		t.WindFrom.Knots = []climate.Knot[units.Degrees]{{At: a.depart, Value: wind.From}}
+	}
+	return t
+}
+
+// fill gives a record without some columns, and a file that does not say them
+// either, the usual values.
+func (a *assembly) fill(r *climate.Timetable, t climate.Timetable) {
+	if len(r.Cloud.Knots)+len(t.Cloud.Knots) == 0 {
+		r.Cloud.Knots = []climate.Knot[units.Fraction]{{At: a.depart, Value: units.Fraction(usualCloud)}}
+	}
+	if len(r.Air.Knots)+len(t.Air.Knots) == 0 {
+		r.Air.Knots = []climate.Knot[units.Celsius]{{At: a.depart, Value: usualAir}}
+	}
+	if len(r.Sea.Knots)+len(t.Sea.Knots) == 0 {
+		r.Sea.Knots = []climate.Knot[units.Celsius]{{At: a.depart, Value: usualSea}}
+	}
+	if len(r.WindSpeed.Knots)+len(t.WindSpeed.Knots) == 0 {
+		r.WindSpeed.Knots = []climate.Knot[units.Knots]{{At: a.depart}}
+	}
+	if len(r.WindFrom.Knots)+len(t.WindFrom.Knots) == 0 {
+		r.WindFrom.Knots = []climate.Knot[units.Degrees]{{At: a.depart}}
+	}
+}
+
+// record reads the weather log that the file names, beside the file.
+func (a *assembly) record(name string) climate.Timetable {
+	if name == "" {
+		return climate.Timetable{}
+	}
+	const path = "weather.record"
+	f, err := os.Open(filepath.Join(filepath.Dir(a.label), name))
+	if err != nil {
+		a.doc.Problem(path, "the log cannot be read: %v", err)
+		return climate.Timetable{}
+	}
+	defer f.Close()
+	r, err := climate.ReadRecord(f)
+	if err != nil {
+		a.doc.Problem(path, "%s: %v", name, err)
+		return climate.Timetable{}
+	}
+	for _, n := range r.Notes {
+		a.noted("record", n)
+	}
+	if from, to := r.Span(); !a.depart.IsZero() && (from.After(a.depart) || to.Before(a.depart)) {
+		a.noted("record", fmt.Sprintf("the log runs from %s to %s UTC; outside it the first and the last reading hold",
+			from.Format("2 Jan 2006 15:04"), to.Format("2 Jan 2006 15:04")))
+	}
+	return r.Timetable
+}
+
+// spells assembles the scripted weather.
+func (a *assembly) spells(list []Spell) []climate.Spell {
+	var out []climate.Spell
+	for i, s := range list {
+		path := fmt.Sprintf("weather.spells[%d]", i)
+		if !a.clean(path) {
+			continue
+		}
+		x := climate.Calm(s.For)
+		if s.Kind == "gale" {
+			x = climate.Gale(s.For)
+		}
+		switch {
+		case s.Begins.At != nil:
+			x.From = s.Begins.At.At(a.zone)
+		case s.Begins.Side == "north of":
+			x.When = climate.NorthOf(s.Begins.Lat)
+		case s.Begins.Side == "south of":
+			x.When = climate.SouthOf(s.Begins.Lat)
+		default:
+			x.When = climate.Crossing(s.Begins.Lat)
+		}
+		if s.Cloud != nil {
+			// A value just above 0 keeps a clear sky apart from "leave it alone".
+			x.CloudLeast, x.CloudMost = units.Fraction(*s.Cloud), max(1e-6, units.Fraction(*s.Cloud))
+			x.Average = a.file.Weather.From == "climate"
+		}
+		if _, err := climate.NewOverlay(climate.Fixed{}, x); err != nil {
+			a.doc.Problem(path, "%v", err)
+			continue
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// sea walks the route and tells where the climate knows nothing, and what it
+// knows badly.
+func (a *assembly) sea() (inland track.Position, at units.NauticalMiles, doubts climate.Quality, dry bool) {
+	walk := climate.Ocean().Walk()
+	length := a.route.Length()
+	const pace = 20
+	for d := units.NauticalMiles(0); ; d += pace {
+		d = min(d, length)
+		place, _ := a.route.At(d)
+		cell, err := walk.At(a.depart, place)
+		if errors.Is(err, climate.ErrInland) && !dry {
+			inland, at, dry = place, d, true
+		}
+		doubts |= cell.Quality
+		if d >= length {
+			return inland, at, doubts, dry
+		}
+	}
+}
+
+// checkSea refuses a route where there is no climate.
+func (a *assembly) checkSea(path string) {
+	place, at, doubts, dry := a.sea()
+	if dry {
+		want(a.doc.Problem(path, "%v: the route lies inland near %v, %.0f miles out", climate.ErrInland, place, float64(at)),
+			"waypoints that keep to the sea, or weather from the file")
+	}
+	for _, n := range doubts.Notes() {
+		a.noted("climate", n)
 	}
 }
 
 // cloud returns the cloud by date, and whether its values are means of a
 // changing sky rather than the sky of the moment.
-func (a *assembly) cloud(c *Cloud) (s climate.Series[units.Fraction], average bool) {
+func (a *assembly) cloud(c *Cloud, whole bool) (s climate.Series[units.Fraction], average bool) {
 	s.Steps = true
 	put := func(at time.Time, v CloudAmount) {
 		s.Knots = append(s.Knots, climate.Knot[units.Fraction]{At: at, Value: units.Fraction(v)})
@@ -82,7 +261,7 @@ func (a *assembly) cloud(c *Cloud) (s climate.Series[units.Fraction], average bo
 		}
 	case c.Amount != nil:
 		put(a.depart, *c.Amount)
-	default:
+	case whole:
 		put(a.depart, usualCloud)
 	}
 	if c.Average != nil {
@@ -91,7 +270,7 @@ func (a *assembly) cloud(c *Cloud) (s climate.Series[units.Fraction], average bo
 	return s, average
 }
 
-func (a *assembly) temperature(t *Temperature, usual units.Celsius) (s climate.Series[units.Celsius]) {
+func (a *assembly) temperature(t *Temperature, usual units.Celsius, whole bool) (s climate.Series[units.Celsius]) {
 	if t.Value != nil && len(t.Points) > 0 {
 		a.doc.Problem("weather", "give one temperature or points, not both")
 	}
@@ -103,7 +282,7 @@ func (a *assembly) temperature(t *Temperature, usual units.Celsius) (s climate.S
 		}
 	case t.Value != nil:
 		s.Knots = []climate.Knot[units.Celsius]{{At: a.depart, Value: *t.Value}}
-	default:
+	case whole:
 		s.Knots = []climate.Knot[units.Celsius]{{At: a.depart, Value: usual}}
 	}
 	return s

@@ -17,7 +17,7 @@ type File struct {
 	Question string    `key:"question" doc:"the question that the scenario answers, in one sentence"`
 	Voyage   Voyage    `key:"voyage,required" doc:"when, where and how fast"`
 	Weather  Weather   `key:"weather" doc:"cloud, wind and temperatures"`
-	Boat     *Boat     `key:"boat" doc:"the hull; needed only for what the drag of a generator costs"`
+	Boat     *Boat     `key:"boat" doc:"the hull and how she sails"`
 	Bank     Bank      `key:"bank,required" doc:"the house batteries"`
 	Sources  Sources   `key:"sources" doc:"what makes electricity"`
 	Loads    []Load    `key:"loads" doc:"what uses electricity"`
@@ -48,17 +48,26 @@ type Pace struct {
 	For   units.Hours `key:"for" doc:"ends after this time" min:"10 min" max:"400 d" example:"7 d"`
 	By    *Instant    `key:"to date" doc:"ends at this moment" example:"2027-02-01 00:00 UTC"`
 	State *BoatState  `key:"state" doc:"what she does" default:"under sail"`
-	Speed units.Knots `key:"speed,required" doc:"through the water, before the drag of a generator" min:"0 kn" max:"20 kn" example:"5.2 kn"`
+	Speed PaceSpeed   `key:"speed,required" doc:"through the water, before the drag of a generator; or by wind, with the boat's polar" example:"5.2 kn"`
 	Heel  Heel        `key:"heel" doc:"mean heel" default:"0°" example:"12° to port"`
 	Note  string      `key:"note" doc:"a remark"`
+
+	HeaveTo    *units.Knots `key:"heave to above" doc:"by wind only: true wind from which she heaves to" min:"15 kn" max:"100 kn" example:"40 kn"`
+	HoveTo     units.Knots  `key:"hove-to speed" doc:"by wind only: what she makes along the route then" default:"1.5 kn" min:"0 kn" max:"4 kn"`
+	MotorBelow *units.Knots `key:"motor below" doc:"by wind only: boat speed under which she motors while there is fuel" min:"0 kn" max:"8 kn" example:"2 kn"`
+	MotorAt    units.Knots  `key:"motor at" doc:"by wind only: speed under engine" default:"4.5 kn" min:"1 kn" max:"12 kn"`
+	DriftBelow units.Knots  `key:"drift below" doc:"by wind only: boat speed under which she counts as drifting" default:"1 kn" min:"0 kn" max:"5 kn"`
 }
 
 // Weather is what the sky and the sea are like.
 type Weather struct {
-	Cloud Cloud       `key:"cloud" doc:"cloud amount: one value, or a table; half the sky if absent" example:"4 oktas"`
-	Air   Temperature `key:"air" doc:"air temperature; 20 °C if absent" example:"24 °C"`
-	Sea   Temperature `key:"sea" doc:"sea temperature; the bank lies low in the hull and takes it; 18 °C if absent" example:"22 °C"`
-	Wind  *Wind       `key:"wind" doc:"true wind; only a wind turbine needs it"`
+	From   WeatherFrom `key:"from,scalar" doc:"where what is not given below comes from: this file alone, or the ocean climate of the place and month" default:"file"`
+	Record string      `key:"record" doc:"a CSV log of weather to sail through: time, cloud, wind speed, wind from, air, sea" example:"crossing.csv"`
+	Cloud  Cloud       `key:"cloud" doc:"cloud amount: one value, or a table; half the sky if absent" example:"4 oktas"`
+	Air    Temperature `key:"air" doc:"air temperature; 20 °C if absent" example:"24 °C"`
+	Sea    Temperature `key:"sea" doc:"sea temperature; the bank lies low in the hull and takes it; 18 °C if absent" example:"22 °C"`
+	Wind   *Wind       `key:"wind" doc:"steady true wind"`
+	Spells []Spell     `key:"spells" doc:"scripted calms and gales laid over the rest"`
 }
 
 // Wind is a steady true wind.
@@ -94,10 +103,32 @@ type TemperaturePoint struct {
 	Value units.Celsius `key:"value,required,row" doc:"temperature then" min:"-30 °C" max:"50 °C"`
 }
 
-// Boat is the hull.
+// Spell is a scripted calm or gale.
+type Spell struct {
+	Kind   SpellKind    `key:"kind,required" doc:"a calm (up to 3 kn) or a gale (34 to 47 kn)"`
+	For    units.Hours  `key:"for,required" doc:"how long it lasts" min:"1 h" max:"60 d" example:"7 d"`
+	Begins SpellStart   `key:"begins,required" doc:"a moment, or the first hour north of, south of or crossing a latitude" example:"north of 5°N"`
+	Cloud  *CloudAmount `key:"cloud" doc:"the cloud meanwhile; left as it is if absent" example:"7 oktas"`
+}
+
+// Boat is the hull and how she sails.
 type Boat struct {
-	Resistance []ResistancePoint `key:"resistance,required" doc:"resistance in flat water by speed"`
+	Resistance []ResistancePoint `key:"resistance" doc:"resistance in flat water by speed, for what the drag of a generator costs"`
+	Polar      *Polar            `key:"polar" doc:"speed by the wind; an illustrative heavy ten-metre yacht if absent"`
+	Passage    units.Fraction    `key:"passage factor" doc:"share of the polar's speed that the crew makes good day and night" default:"88 %" min:"30 %" max:"120 %"`
 	Factor     float64           `key:"roughness" doc:"times the resistance for waves, heel and a foul bottom (common practice 1.3 to 1.6)" default:"1.5" min:"1" max:"3"`
+}
+
+// Polar is a table of boat speed: a row for each wind, a column for each angle.
+type Polar struct {
+	Angles []units.Degrees `key:"angles,required" doc:"true wind angles from the bow" min:"0°" max:"180°"`
+	Rows   []PolarRow      `key:"rows,required" doc:"for each true wind speed, the boat speeds at those angles"`
+}
+
+// PolarRow is the boat speeds in one true wind.
+type PolarRow struct {
+	Wind   units.Knots   `key:"wind,required" doc:"true wind speed" min:"0 kn" max:"80 kn"`
+	Speeds []units.Knots `key:"speeds,required" doc:"one for each angle" min:"0 kn" max:"25 kn"`
 }
 
 // ResistancePoint is the resistance at one speed.

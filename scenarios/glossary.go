@@ -42,6 +42,8 @@ func glossary() form.Glossary {
 	text(Stay{}, "a stay", "5 d at anchor")
 	text(Heel{}, "a heel", "12° to port")
 	text(CloudAmount(0), "a cloud amount", "3 oktas")
+	text(PaceSpeed{}, "a speed", "5.2 kn")
+	text(SpellStart{}, "the beginning of a spell", "north of 5°N")
 	text(Facing{}, "a facing", "aft")
 	return g
 }

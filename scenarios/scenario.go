@@ -2,6 +2,7 @@ package scenarios
 
 import (
 	"embed"
+	"errors"
 	"fmt"
 	"os"
 	"path"
@@ -11,6 +12,7 @@ import (
 
 	"ampwake/scenarios/form"
 	"ampwake/sim"
+	"ampwake/sim/climate"
 )
 
 // Scenario is a file that has been read, checked and assembled.
@@ -19,10 +21,42 @@ type Scenario struct {
 	Doc    *form.Doc
 	voyage *sim.Voyage
 	kinds  map[string]string
+	parts  assembly
 }
 
 // Voyage returns the voyage, ready to sail. It must not be changed.
 func (s *Scenario) Voyage() *sim.Voyage { return s.voyage }
+
+// Seeded returns the voyage through the synthetic weathers of a seed: those of
+// the ocean climate along the route, with the file's spells laid over them, and
+// with what the file gives beside "from: climate". A file that tells its weather
+// alone is sailed through the climate in place of it, and a note says so. The
+// error says where the climate knows nothing, or that a recorded log is one
+// weather and not many.
+func (s *Scenario) Seeded(seed uint64) (*sim.Voyage, error) {
+	a := &s.parts
+	v := *s.voyage
+	v.Notes = append([]sim.Note(nil), v.Notes...)
+	note := func(about, text string) { v.Notes = append(v.Notes, sim.Note{About: about, Text: text}) }
+	if s.File.Weather.Record != "" {
+		return nil, errors.New("weather.record is one weather, not many: run it, or take it out for the odds")
+	}
+	place, at, doubts, dry := a.sea()
+	if dry {
+		return nil, fmt.Errorf("%w: the route lies inland near %v, %.0f miles out: there are no odds without a climate", climate.ErrInland, place, float64(at))
+	}
+	if s.File.Weather.From != "climate" {
+		for _, n := range doubts.Notes() {
+			note("climate", n)
+		}
+		note("weather", "seeded weathers of the ocean climate, in place of the cloud, wind and temperatures of the file")
+		v.Weather = func(member int) sim.Weather { return a.lay(climate.NewSynthetic(climate.Ocean(), seed, member)) }
+		return &v, nil
+	}
+	note("weather", "seeded weathers with the climate's means, scatter and persistence")
+	v.Weather = func(member int) sim.Weather { return a.build(climate.NewSynthetic(climate.Ocean(), seed, member)) }
+	return &v, nil
+}
 
 // Kinds tells what kind of thing a source or load is, by its name: solar, hydro,
 // engine, wind, shore, radio or fax; plain loads are not in it. Pictures give
@@ -68,12 +102,12 @@ func Read(label string, src []byte, overrides []string, variant string) (*Scenar
 	}
 	// With some values wrong the rest is checked all the same, so that every
 	// problem is told in one run.
-	a := assembly{file: f, doc: doc, kinds: map[string]string{}}
+	a := assembly{file: f, doc: doc, kinds: map[string]string{}, label: label}
 	voyage := a.voyage()
 	if err := doc.Err(); err != nil {
 		return nil, err
 	}
-	return &Scenario{File: f, Doc: doc, voyage: voyage, kinds: a.kinds}, nil
+	return &Scenario{File: f, Doc: doc, voyage: voyage, kinds: a.kinds, parts: a}, nil
 }
 
 func (f *File) variant(name string) *Variant {

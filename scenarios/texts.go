@@ -248,3 +248,69 @@ type ChargeStages string
 
 // Choices lists the ways.
 func (ChargeStages) Choices() []string { return []string{"staged", "plain"} }
+
+// PaceSpeed is a speed, or "by wind".
+type PaceSpeed struct {
+	Knots  units.Knots
+	ByWind bool
+}
+
+// UnmarshalText reads a PaceSpeed.
+func (x *PaceSpeed) UnmarshalText(text []byte) error {
+	if s := strings.TrimSpace(string(text)); s == "by wind" || s == "by the wind" {
+		*x = PaceSpeed{ByWind: true}
+		return nil
+	}
+	var v units.Knots
+	if err := v.UnmarshalText(text); err != nil {
+		return fmt.Errorf("%w; or write: by wind", err)
+	}
+	if v < 0 || v > 20 {
+		return fmt.Errorf("%q is out of range: it must be from 0 kn to 20 kn", string(text))
+	}
+	*x = PaceSpeed{Knots: v}
+	return nil
+}
+
+// WeatherFrom is where the weather comes from.
+type WeatherFrom string
+
+// Choices lists the origins.
+func (WeatherFrom) Choices() []string { return []string{"file", "climate"} }
+
+// SpellKind is a kind of scripted weather.
+type SpellKind string
+
+// Choices lists the kinds.
+func (SpellKind) Choices() []string { return []string{"calm", "gale"} }
+
+// SpellStart is when a spell begins.
+type SpellStart struct {
+	At   *Instant
+	Side string // "north of", "south of" or "crossing"
+	Lat  units.Degrees
+}
+
+// UnmarshalText reads a SpellStart.
+func (x *SpellStart) UnmarshalText(text []byte) error {
+	s := strings.Join(strings.Fields(string(text)), " ")
+	for _, side := range []string{"north of", "south of", "crossing"} {
+		if rest, ok := strings.CutPrefix(s, side+" "); ok {
+			lat, ok := latitude(rest)
+			if rest == "the equator" {
+				lat, ok = 0, true
+			}
+			if !ok {
+				return fmt.Errorf(`%q is not a latitude, like 5°N`, rest)
+			}
+			*x = SpellStart{Side: side, Lat: lat}
+			return nil
+		}
+	}
+	var at Instant
+	if err := at.UnmarshalText(text); err != nil {
+		return fmt.Errorf(`%q says no beginning, like "2027-01-20 00:00 UTC", "north of 5°N", "south of 40°S" or "crossing the equator"`, s)
+	}
+	*x = SpellStart{At: &at}
+	return nil
+}

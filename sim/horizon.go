@@ -64,7 +64,7 @@ func (p *passage) sunCut(end int64) int64 {
 
 // predict finds the next crossing from the present place and speed.
 func (p *passage) predict(h *horizon) {
-	from := time.Unix(0, p.now+int64(time.Second)).UTC()
+	from := time.Unix(0, p.now).UTC()
 	at, found := sky.NextCrossing(&p.almanac, from, 30*time.Hour, h.altitude, p.position)
 	if !found {
 		h.next, h.look = never, p.now+int64(12*time.Hour)

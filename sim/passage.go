@@ -16,6 +16,9 @@ import (
 type Options struct {
 	Member int  // which weather
 	Trace  bool // keep every step
+	// Lean keeps no Decisions, and Days without their Sources and Loads: for
+	// many voyages of which only the outcome counts.
+	Lean bool
 }
 
 // Sail sails the voyage once. The error is the context's: physics that says no
@@ -43,6 +46,7 @@ type passage struct {
 	now, start, limit int64 // Unix ns
 	grid              int64 // ns
 	sailed, length    float64
+	along             float64        // share of the speed made good along the route
 	place             track.Position // see here
 	placed            float64        // miles sailed where place was found
 	zone              int
@@ -78,6 +82,7 @@ type passage struct {
 
 	books  tally
 	day    daybook
+	lean   bool // see Options.Lean
 	lowest Moment
 	slack  Moment  // lowest bus voltage
 	broken *Moment // when the floor was first passed
@@ -154,6 +159,7 @@ func (v *Voyage) embark(opt Options) *passage {
 	p.zone, _ = v.Route.ZoneAt(0)
 	p.weather = v.Weather(opt.Member)
 	p.fuel = float64(v.Fuel)
+	p.lean = opt.Lean
 	p.dirty = true
 	p.reset = v.Bank.Setup().Reset
 	p.sources = make([]fittedState, len(v.Sources))
@@ -199,7 +205,7 @@ func (v *Voyage) embark(opt Options) *passage {
 // One closure serves the whole passage.
 func (p *passage) positionAhead() func(time.Time) (units.Degrees, units.Degrees) {
 	return func(t time.Time) (units.Degrees, units.Degrees) {
-		ahead := p.sailed + float64(p.c.Speed)*hours(t.UnixNano()-p.now)
+		ahead := p.sailed + float64(p.c.Speed)*p.along*hours(t.UnixNano()-p.now)
 		place, _ := p.ahead.At(units.NauticalMiles(math.Min(ahead, p.length)))
 		return place.Lat, place.Lon
 	}
@@ -222,7 +228,7 @@ func (p *passage) here() track.Position {
 
 // moment tells when and where now is.
 func (p *passage) moment() Moment {
-	return Moment{Time: time.Unix(0, p.now).UTC(), Place: p.here(), Zone: p.zone, Charge: p.c.Charge, Bus: p.c.Bus}
+	return Moment{Time: time.Unix(0, p.now).UTC(), Place: p.here(), Sailed: units.NauticalMiles(p.sailed), Zone: p.zone, Charge: p.c.Charge, Bus: p.c.Bus}
 }
 
 // finish closes the books.

@@ -88,19 +88,21 @@ func (s *Stretch) ends(start int64) int64 {
 	return end
 }
 
-// motion returns what the boat does under the weather in c, heading course.
-func (s *Stretch) motion(c *Conditions, course units.Degrees) (state State, speed units.Knots, heel units.Degrees) {
-	state, speed, heel = s.State, s.Speed, s.Heel
+// motion returns what the boat does under the weather in c on a course, and
+// which share of the speed through the water is made good along it: less than
+// 1 when she beats.
+func (s *Stretch) motion(c *Conditions, course units.Degrees) (state State, speed units.Knots, heel units.Degrees, along float64) {
+	state, speed, heel, along = s.State, s.Speed, s.Heel, 1
 	wind := c.Weather.WindSpeed
 	angle := float64(c.Weather.WindFrom - course) // from the bow, clockwise
 	if s.Polar != nil {
-		speed = s.Polar.Speed(wind, units.Degrees(angle))
+		speed, along = s.sail(wind, angle)
 		sea := &s.Seamanship
 		switch {
 		case sea.HeaveTo > 0 && wind >= sea.HeaveTo:
-			state, speed = HoveTo, sea.HoveToSpeed
+			state, speed, along = HoveTo, sea.HoveToSpeed, 1
 		case sea.MotorBelow > 0 && speed < sea.MotorBelow && c.Fuel > 0:
-			state, speed = Motoring, sea.MotorSpeed
+			state, speed, along = Motoring, sea.MotorSpeed, 1
 		case speed < sea.DriftBelow:
 			state = Drifting
 		}
@@ -111,7 +113,38 @@ func (s *Stretch) motion(c *Conditions, course units.Degrees) (state State, spee
 			heel = -heel
 		}
 	}
-	return state, speed, heel
+	return state, speed, heel, along
+}
+
+// Angles from the true wind at which the boat may beat, and the angle under
+// which beating is worth a thought.
+var beats = [...]float64{45, 50, 55, 60}
+
+const beatUnder = 60.0
+
+// sail returns the speed by the polar with the wind at an angle from the course,
+// and the share of it made good. Close to the wind she sails by turns with the
+// wind at ±θ from the bow: the two tacks in such shares that they add up to the
+// course a make good cos θ/cos a of her speed. θ is the best of beats.
+func (s *Stretch) sail(wind units.Knots, angle float64) (speed units.Knots, along float64) {
+	speed, along = s.Polar.Speed(wind, units.Degrees(angle)), 1
+	off := math.Abs(math.Remainder(angle, 360))
+	if off >= beatUnder {
+		return speed, along
+	}
+	best := float64(speed)
+	cos := math.Cos(off * math.Pi / 180)
+	for _, beat := range beats {
+		if beat <= off {
+			continue
+		}
+		v := s.Polar.Speed(wind, units.Degrees(beat))
+		share := math.Cos(beat*math.Pi/180) / cos
+		if good := float64(v) * share; good > best {
+			best, speed, along = good, v, share
+		}
+	}
+	return speed, along
 }
 
 func nanos(h units.Hours) int64 { return int64(math.Round(float64(h) * 3.6e12)) }

@@ -22,13 +22,13 @@ func (p *passage) step() {
 	c.Length = units.Hours(h)
 	mid := p.now + ns/2
 	c.Time = time.Unix(0, mid).UTC()
-	made := float64(c.Speed) * h
+	made := float64(c.Speed) * p.along * h
 	c.Sailed = units.NauticalMiles(math.Min(p.sailed+made/2, p.length))
 	c.Place, c.Heading = p.cursor.At(c.Sailed)
 	p.setClock(mid)
 
 	c.Sun = p.almanac.Sun(c.Time, c.Place.Lat, c.Place.Lon)
-	c.Light = p.v.Sky.Light(&c.Sun, c.Weather.Through)
+	c.Light = p.v.Sky.Light(&c.Sun, p.v.Sky.Through(&c.Sun, c.Weather.Through, c.Weather.Cloud))
 
 	if p.dirty {
 		p.ask()
@@ -96,9 +96,9 @@ func (p *passage) plot() (end int64, cutAt int) {
 	p.setClock(mid)
 	was := c.State
 	if p.stayUntil != 0 {
-		c.State, c.Plan, c.Heel = p.v.Stays[p.staying].State, 0, 0
+		c.State, c.Plan, c.Heel, p.along = p.v.Stays[p.staying].State, 0, 0, 1
 	} else {
-		c.State, c.Plan, c.Heel = s.motion(c, c.Heading)
+		c.State, c.Plan, c.Heel, p.along = s.motion(c, c.Heading)
 	}
 	if c.State != was {
 		p.dirty = true
@@ -107,13 +107,14 @@ func (p *passage) plot() (end int64, cutAt int) {
 	c.Speed = p.slowed(c.Plan)
 
 	cutAt = -1
-	if p.stayUntil == 0 && c.Speed > 0 && p.nextMark < len(p.marks) {
+	good := float64(c.Speed) * p.along
+	if p.stayUntil == 0 && good > 0 && p.nextMark < len(p.marks) {
 		togo := p.marks[p.nextMark].at - p.sailed
 		if togo <= 0 {
 			return p.now, p.nextMark
 		}
-		if togo <= float64(c.Speed)*hours(end-p.now) {
-			at := p.now + int64(math.Ceil(togo/float64(c.Speed)*3.6e12))
+		if togo <= good*hours(end-p.now) {
+			at := p.now + int64(math.Ceil(togo/good*3.6e12))
 			end, cutAt = min(end, at), p.nextMark
 		}
 	}
@@ -215,7 +216,7 @@ func (p *passage) decide() {
 			continue
 		}
 		s.inUse, s.since = use, p.now
-		if p.now > p.start {
+		if p.now > p.start && !p.lean {
 			p.res.Decisions = append(p.res.Decisions, Decision{
 				At: p.moment(), What: p.v.Sources[i].Source.Name(), Use: use, Why: why})
 		}

@@ -30,15 +30,16 @@ type Panel struct {
 	Shade units.Fraction // share of the light lost to sails and spars, [0, 1)
 	Dirt  units.Fraction // share lost to salt and dirt, [0, 1)
 
-	Glass     Glass
-	Incidence float64 // b0 of GlassASHRAE, or ar of GlassMartinRuiz
+	Glass Glass
+	B0    float64 // of GlassASHRAE, [0, 1]
+	AR    float64 // of GlassMartinRuiz, [0.05, 1]
 
 	Cooling   Cooling
 	NOCT      units.Celsius  // nominal operating cell temperature, for CoolingNOCT
 	PerKelvin units.Fraction // change of power with the temperature of the cells
 
 	Controller Controller
-	Efficiency units.Fraction // of the controller, (0, 1]
+	Efficiency units.Fraction // of the controller, (0, 1]; about 1 if it switches
 	MaxPower   units.Volts    // of the panel at its best point, for ControllerSwitching
 
 	Surroundings sky.Surroundings
@@ -64,7 +65,8 @@ func DefaultPanel() Panel {
 	return Panel{
 		Name:         "panel",
 		Glass:        GlassASHRAE,
-		Incidence:    0.05,
+		B0:           0.05,
+		AR:           0.16,
 		Cooling:      CoolingNOCT,
 		NOCT:         45,
 		PerKelvin:    -0.004,
@@ -95,10 +97,10 @@ func (p *Panel) check() error {
 		return fmt.Errorf("%s: shade %v, want at least 0 and under 100 %%", p.Name, p.Shade)
 	case !share(p.Dirt):
 		return fmt.Errorf("%s: dirt %v, want at least 0 and under 100 %%", p.Name, p.Dirt)
-	case p.Glass == GlassASHRAE && !(p.Incidence >= 0 && p.Incidence <= 1):
-		return fmt.Errorf("%s: incidence loss %v, want 0 to 1, like 0.05", p.Name, p.Incidence)
-	case p.Glass == GlassMartinRuiz && !(p.Incidence >= 0.05 && p.Incidence <= 1):
-		return fmt.Errorf("%s: incidence loss %v, want 0.05 to 1, like 0.16", p.Name, p.Incidence)
+	case p.Glass == GlassASHRAE && !(p.B0 >= 0 && p.B0 <= 1):
+		return fmt.Errorf("%s: incidence loss b0 %v, want 0 to 1, like 0.05", p.Name, p.B0)
+	case p.Glass == GlassMartinRuiz && !(p.AR >= 0.05 && p.AR <= 1):
+		return fmt.Errorf("%s: incidence loss ar %v, want 0.05 to 1, like 0.16", p.Name, p.AR)
 	case p.Cooling == CoolingNOCT && !(p.NOCT >= 20 && p.NOCT <= 90):
 		return fmt.Errorf("%s: nominal operating cell temperature %v, want 20 °C to 90 °C", p.Name, p.NOCT)
 	case !(p.PerKelvin >= -0.02 && p.PerKelvin <= 0):
@@ -194,4 +196,18 @@ func (p *SolarPanel) normal(c *sim.Conditions) sky.Vector {
 		return a.Normal(p.trimmed(c, &a))
 	}
 	return p.mount.Under(c.Heading, c.Heel)
+}
+
+// Edge returns the next instant strictly after t at which the panel goes out of
+// service or comes back, or the zero time: the simulator cuts its steps there.
+func (p *SolarPanel) Edge(t time.Time, _ int) time.Time {
+	var next time.Time
+	for _, o := range p.spec.Out {
+		for _, x := range []time.Time{o.From, o.Until} {
+			if x.After(t) && (next.IsZero() || x.Before(next)) {
+				next = x
+			}
+		}
+	}
+	return next
 }

@@ -90,11 +90,11 @@ func setPanelChoice[T ~uint8](x *T, names []string, what string, text []byte) er
 func (p *SolarPanel) glass(plane *sky.Plane, n sky.Vector) float64 {
 	beam, dome, sea := float64(plane.Beam), float64(plane.Sky), float64(plane.Sea)
 	if p.spec.Glass == GlassMartinRuiz {
-		fromSky, fromSea := sky.MartinRuizDiffuse(n.Tilt(), p.spec.Incidence)
-		through := float64(sky.MartinRuiz(plane.CosIncidence, p.spec.Incidence))
+		fromSky, fromSea := sky.MartinRuizDiffuse(n.Tilt(), p.spec.AR)
+		through := float64(sky.MartinRuiz(plane.CosIncidence, p.spec.AR))
 		return float64(beam*through) + float64(dome*float64(fromSky)) + float64(sea*float64(fromSea))
 	}
-	return float64(beam*float64(sky.ASHRAE(plane.CosIncidence, p.spec.Incidence))) + dome + sea
+	return float64(beam*float64(sky.ASHRAE(plane.CosIncidence, p.spec.B0))) + dome + sea
 }
 
 // cell returns the temperature of the cells for the light on the plane.

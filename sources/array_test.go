@@ -206,7 +206,7 @@ func anyPanel(t *rapid.T) sources.Panel {
 	s.Controller = sources.Controller(rapid.IntRange(0, 1).Draw(t, "controller"))
 	s.Surroundings.Sky = sky.Transposition(rapid.IntRange(0, 2).Draw(t, "sky"))
 	if rapid.Bool().Draw(t, "martin-ruiz") {
-		s.Glass, s.Incidence = sources.GlassMartinRuiz, 0.16
+		s.Glass = sources.GlassMartinRuiz
 	}
 	return s
 }
@@ -301,7 +301,7 @@ func TestArrayMartinRuiz(t *testing.T) {
 	c.Sun = sky.SunTowards(0, 90, 1)
 	c.Weather.Air = 25
 	p := solar(t, func(s *sources.Panel) {
-		s.Glass, s.Incidence, s.NOCT, s.Efficiency = sources.GlassMartinRuiz, 0.16, 20, 1
+		s.Glass, s.NOCT, s.Efficiency = sources.GlassMartinRuiz, 20, 1
 		s.Surroundings.Sky = sky.Isotropic
 	})
 	c.Light = sky.Irradiance{Global: 1000, Beam: 600, Diffuse: 400, Beyond: 1361}
@@ -340,8 +340,8 @@ func TestPanelMistakes(t *testing.T) {
 		"panel: facing 400° from the bow, want 0° to 360°":                    func(s *sources.Panel) { s.Facing = 400 },
 		"panel: trimmed -1 times a day, want 0 to 100":                        func(s *sources.Panel) { s.Trims = -1 },
 		"panel: a free tilt needs a panel that is trimmed":                    func(s *sources.Panel) { s.FreeTilt = true },
-		"panel: incidence loss 2, want 0 to 1, like 0.05":                     func(s *sources.Panel) { s.Incidence = 2 },
-		"panel: incidence loss 0, want 0.05 to 1, like 0.16":                  func(s *sources.Panel) { s.Glass, s.Incidence = sources.GlassMartinRuiz, 0 },
+		"panel: incidence loss b0 2, want 0 to 1, like 0.05":                  func(s *sources.Panel) { s.B0 = 2 },
+		"panel: incidence loss ar 0, want 0.05 to 1, like 0.16":               func(s *sources.Panel) { s.Glass, s.AR = sources.GlassMartinRuiz, 0 },
 		"panel: nominal operating cell temperature 0 °C, want 20 °C to 90 °C": func(s *sources.Panel) { s.NOCT = 0 },
 		"panel: voltage at the best point 0 V, want more than 0 V, like 18 V": func(s *sources.Panel) {
 			s.Controller, s.MaxPower = sources.ControllerSwitching, 0

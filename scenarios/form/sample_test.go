@@ -147,7 +147,9 @@ var glossary = form.Glossary{
 	reflect.TypeFor[place](): {What: "a place", Example: "38.5 -28.6", Pattern: `^-?[0-9.]+ -?[0-9.]+$`},
 }
 
-func sample() *form.Form { return form.Of[voyage](glossary) }
+var voyageForm = form.Of[voyage](glossary)
+
+func sample() *form.Form { return voyageForm }
 
 const good = `# a passage
 name: Horta to Falmouth   # the usual one

@@ -31,7 +31,7 @@ func (doc *Doc) Save() ([]byte, error) {
 	if bytes.Contains(doc.source, []byte("\r\n")) {
 		options = append(options, yaml.WithLineBreak(yaml.LineBreakCRLN))
 	}
-	text, err := yaml.Dump(doc.tree, options...)
+	text, err := yaml.Dump(twin(doc.tree, map[*yaml.Node]*yaml.Node{}), options...)
 	if err != nil {
 		return nil, fmt.Errorf("the document cannot be written: %w", err)
 	}
@@ -39,6 +39,21 @@ func (doc *Doc) Save() ([]byte, error) {
 		return nil, errors.New("the document cannot be written: it reads back otherwise")
 	}
 	return text, nil
+}
+
+// twin copies a tree with its anchors. Writing takes the tags out of the nodes
+// it is given, and they are still needed.
+func twin(n *yaml.Node, made map[*yaml.Node]*yaml.Node) *yaml.Node {
+	c := *n
+	made[n] = &c
+	c.Content = make([]*yaml.Node, len(n.Content))
+	for i, inner := range n.Content {
+		c.Content[i] = twin(inner, made)
+	}
+	if n.Alias != nil {
+		c.Alias = made[n.Alias] // the anchor stands before
+	}
+	return &c
 }
 
 // reads tells whether a text holds the document as it stands.

@@ -85,7 +85,7 @@ func worst(b *strings.Builder, r *sim.Result) {
 			fmt.Fprintf(b, "  … and %d more misses: see the CSV or JSON\n", len(r.Misses)-most)
 			break
 		}
-		fmt.Fprintf(b, "  missed          %s\n", miss(&r.Misses[i]))
+		fmt.Fprintf(b, "  missed          %s\n", miss(r, &r.Misses[i]))
 	}
 }
 

@@ -44,7 +44,7 @@ func Answer(r *sim.Result) string {
 	} else {
 		fmt.Fprintf(&b, "FAILS   %s\n", failed(r))
 	}
-	if f := firstFailure(v); f != "" {
+	if f := firstFailure(r); f != "" {
 		fmt.Fprintf(&b, "First   %s\n", f)
 	} else {
 		fmt.Fprintf(&b, "Lowest  %s of charge on %s, %s\n", percent(float64(r.Lowest.Charge)), when(r.Lowest), r.Lowest.Place)
@@ -95,13 +95,14 @@ func failed(r *sim.Result) string {
 }
 
 // firstFailure tells the earliest of the goals' first failures.
-func firstFailure(v *sim.Verdict) string {
+func firstFailure(r *sim.Result) string {
+	v := &r.Verdict
 	var first time.Time
 	text := ""
 	for i := range v.Goals {
 		g := &v.Goals[i]
 		if m := g.First; m != nil && (text == "" || m.At.Time.Before(first)) {
-			first, text = m.At.Time, miss(m)
+			first, text = m.At.Time, miss(r, m)
 		}
 		if m := g.Broken; m != nil && (text == "" || m.Time.Before(first)) {
 			first, text = m.Time, fmt.Sprintf("charge passes %s on %s, %s", percent(float64(v.Floor)), when(*m), m.Place)
@@ -110,8 +111,12 @@ func firstFailure(v *sim.Verdict) string {
 	return text
 }
 
-func miss(m *sim.Miss) string {
-	s := fmt.Sprintf("%s on %s, %s: %s", m.What, when(m.At), m.At.Place, m.Cause)
+func miss(r *sim.Result, m *sim.Miss) string {
+	name := r.Loads[m.Load].Name
+	if strings.HasPrefix(m.What, "chart") {
+		name += ", " + m.What
+	}
+	s := fmt.Sprintf("%s on %s, %s: %s", name, when(m.At), m.At.Place, m.Cause)
 	if m.Cause == sim.UnderVoltage {
 		s += fmt.Sprintf(", %.2f V at its terminals", float64(m.Volts))
 	}
