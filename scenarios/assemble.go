@@ -267,7 +267,7 @@ func (a *assembly) bank() {
 		s.Largest = float64(*b.MaxCharge) / float64(b.Capacity)
 	}
 	if a.file.Model.Charger == "plain" {
-		s.Charger.Float, s.Trickle = 0, 0
+		s.Charger.Float, s.Trickle, s.Upkeep = 0, 0, 0
 	}
 	if s.Reset < s.CutOff {
 		a.doc.Problem("bank.reset", "%v is under the cut-off of %v", s.Reset, s.CutOff)

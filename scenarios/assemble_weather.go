@@ -191,12 +191,18 @@ func (a *assembly) spells(list []Spell) []climate.Spell {
 	return out
 }
 
+// ashore is how far a route may lie on land by the coarse mask of one degree,
+// which takes the approaches of many a port for land, before it is held to
+// cross it.
+const ashore units.NauticalMiles = 150
+
 // sea walks the route and tells where the climate knows nothing, and what it
 // knows badly.
 func (a *assembly) sea() (inland track.Position, at units.NauticalMiles, doubts climate.Quality, dry bool) {
 	walk := climate.Ocean().Walk()
 	length := a.route.Length()
 	const pace = 20
+	var dryFor units.NauticalMiles
 	for d := units.NauticalMiles(0); ; d += pace {
 		d = min(d, length)
 		place, _ := a.route.At(d)
@@ -205,6 +211,12 @@ func (a *assembly) sea() (inland track.Position, at units.NauticalMiles, doubts 
 			inland, at, dry = place, d, true
 		}
 		doubts |= cell.Quality
+		if dryFor += pace; !climate.Land(place) {
+			dryFor = 0
+		}
+		if dryFor > ashore && !dry {
+			inland, at, dry = place, d, true
+		}
 		if d >= length {
 			return inland, at, doubts, dry
 		}

@@ -43,7 +43,7 @@ type Panel struct {
 	Fades      units.Fraction `key:"fades" doc:"share of power lost by each kelvin of cell above 25 °C" default:"0.4 %" min:"0 %" max:"1 %"`
 	From       *Instant       `key:"from" doc:"in use from then on" example:"2027-02-01 12:00 UTC"`
 	To         *Instant       `key:"to" doc:"in use until then" example:"2027-02-20 12:00 UTC"`
-	Only       []BoatState    `key:"only" doc:"in use only in these states of the boat"`
+	Only       []BoatState    `key:"only,one" doc:"in use only in these states of the boat"`
 }
 
 // Hydro is a water-driven generator.
@@ -57,7 +57,7 @@ type Hydro struct {
 	LiftBelow units.Knots  `key:"lift below" doc:"lifted out of the water under this speed" default:"2.5 kn" min:"0 kn" max:"10 kn"`
 	LiftAbove *units.Knots `key:"lift above" doc:"lifted out of the water over this speed" min:"4 kn" max:"30 kn" example:"9 kn"`
 	Drag      *Drag        `key:"drag" doc:"what it costs in speed, for a curve; a rotor brings its own"`
-	Only      []BoatState  `key:"only" doc:"down only in these states of the boat; under sail, hove-to and drifting if absent"`
+	Only      []BoatState  `key:"only,one" doc:"down only in these states of the boat; under sail, hove-to and drifting if absent"`
 }
 
 // CurvePoint is a current at a speed.
@@ -104,7 +104,7 @@ type Turbine struct {
 	Rated    units.Watts  `key:"limit" doc:"most it gives" default:"300 W" min:"1 W" max:"5 kW"`
 	CutIn    units.Knots  `key:"cut-in" doc:"nothing under this apparent wind" default:"6 kn" min:"0 kn" max:"20 kn"`
 	CutOut   units.Knots  `key:"cut-out" doc:"stopped over this apparent wind" default:"39 kn" min:"10 kn" max:"100 kn"`
-	Only     []BoatState  `key:"only" doc:"in use only in these states of the boat"`
+	Only     []BoatState  `key:"only,one" doc:"in use only in these states of the boat"`
 }
 
 // Shore is a shore-power charger.
@@ -120,7 +120,7 @@ type Load struct {
 	When     []timetable.When `key:"when,one" doc:"when it is on; always if absent" example:"19:00-21:00 ship's time"`
 	For      units.Hours      `key:"for" doc:"how long each slot lasts, where 'when' gives only its beginning" min:"1 min" max:"24 h" example:"15 min"`
 	Share    units.Fraction   `key:"share" doc:"share of that time that it really draws, as a mean" default:"100 %" min:"0 %" max:"100 %"`
-	Only     []BoatState      `key:"only" doc:"on only in these states of the boat"`
+	Only     []BoatState      `key:"only,one" doc:"on only in these states of the boat"`
 	Spare    bool             `key:"goes first" doc:"first to be switched off at the low-voltage cut-off"`
 	Receive  *units.Amps      `key:"receive" doc:"a radio's current while it listens" min:"0 A" max:"50 A" example:"2.5 A"`
 	Transmit *Transmit        `key:"transmit" doc:"a radio's transmitter"`

@@ -35,7 +35,7 @@ func flow(n *yaml.Node) (text string, ok bool) {
 // flowScalar writes a text without quotes where it reads back the same.
 func flowScalar(n *yaml.Node) string {
 	tree, bad := parse("[" + n.Value + "]")
-	if bad == nil && len(tree.Content[0].Content) == 1 && same(tree.Content[0].Content[0], n) && !strings.ContainsAny(n.Value, "\r\n") {
+	if bad == nil && len(tree.Content[0].Content) == 1 && same(tree.Content[0].Content[0], n) && !strings.ContainsAny(n.Value, "\r\n\t") {
 		return n.Value
 	}
 	if !strings.ContainsFunc(n.Value, func(r rune) bool { return !strconv.IsPrint(r) }) {

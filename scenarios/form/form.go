@@ -101,6 +101,7 @@ func (f *Form) Load(name string, src []byte, overrides []Override, into any) (*D
 		doc.set(i, o)
 	}
 	if len(overrides) > 0 && !doc.checkAliases() {
+		doc.root = nil
 		return doc, doc.Err()
 	}
 	d := &decoder{doc: doc}

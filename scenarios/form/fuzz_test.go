@@ -54,7 +54,10 @@ func FuzzLoad(f *testing.F) {
 	for _, src := range []string{good, ten, whole, "", "a: &a [*a]", "\ufeffname: x\r\n", "route: [&h 1 2, *h]\n<<: {name: x}\n", "? [a]\n: b\n", "- {a: !x 1}\n", "name: |\n  x\n"} {
 		f.Add([]byte(src))
 	}
-	f.Fuzz(func(t *testing.T, src []byte) { examine(t, src) })
+	f.Fuzz(func(t *testing.T, src []byte) {
+		examine(t, src)
+		examine(t, src, "seed=8", "cloud.mean=5 %", "loads[0].draws=1 W", "labels=")
+	})
 }
 
 func FuzzOverride(f *testing.F) {

@@ -37,6 +37,9 @@ func TestSaveKeepsTheRest(t *testing.T) {
 		{"bank.capacity=440 Ah", "capacity: 2 x 115 Ah   # two", "capacity: 440 Ah   # two"},
 		{"notes=Boat #1: fine", "notes: no\n", "notes: 'Boat #1: fine'\n"},
 		{"notes=a, b", "notes: no\n", "notes: 'a, b'\n"},
+		{"notes='null'", "notes: no\n", "notes: 'null'\n"},
+		{`notes=""`, "notes: no\n", "notes: ''\n"},
+		{"seed='8'", "seed: 7\n", "seed: 8\n"},
 		{"seed=", "seed: 7\n", ""},
 		{"bank.chemistry=gel", "  cut-off:  11.6 V\n", "  cut-off:  11.6 V\n  chemistry: gel\n"},
 		{"author=me", "    duty: 0.5\n", "    duty: 0.5\nauthor: me\n"},
@@ -112,6 +115,44 @@ sources:
     - name: flat
       power: 85 W
 `, got)
+}
+
+// Flow collections may span lines and hold quotes, brackets and comments.
+func TestSaveChangesWithinBrackets(t *testing.T) {
+	src := `{name: Horta, route: [ 1 2, # the [start]
+    {name: "Fal]mouth\"", at: 3 4}, 5 6 ], 'notes': 'it''s [', bank: {
+  capacity: 440 Ah,
+}}
+`
+	for _, row := range []struct{ set, old, now string }{
+		{"route[1].name=x", `"Fal]mouth\""`, "x"},
+		{"notes=y", "'it''s ['", "y"},
+		{"notes=it's: \"so\"", "'it''s ['", `'it''s: "so"'`},
+		{"route[2]=7 8", "5 6", "7 8"},
+		{"route=[7 8, 9 0]", `[ 1 2, # the [start]
+    {name: "Fal]mouth\"", at: 3 4}, 5 6 ]`, "[7 8, 9 0]"},
+		{"bank={capacity: 1 Ah}", "440 Ah", "1 Ah"},
+		{"seed=8", "\n}}\n", "\n}, seed: 8}\n"},
+		{"labels.a=\"x\\ty\"", "\n}}\n", "\n}, labels: {a: \"x\\ty\"}}\n"},
+	} {
+		t.Run(row.set, func(t *testing.T) {
+			require.Equal(t, 1, strings.Count(src, row.old))
+			assert.Equal(t, strings.Replace(src, row.old, row.now, 1), saved(t, src, row.set))
+		})
+	}
+	// A comma behind the last entry is beyond a change in place.
+	assert.Contains(t, saved(t, src, "bank.start=50 %"), "{capacity: 440 Ah, start: 50 %}")
+}
+
+func TestSaveFillsAKeyWithoutValue(t *testing.T) {
+	src := "name: a\nroute: [1 2, 3 4]\nbank:   # to do\n"
+	assert.Equal(t, "name: a\nroute: [1 2, 3 4]\nbank: {capacity: 1 Ah}   # to do\n", saved(t, src, "bank.capacity=1 Ah"))
+}
+
+func TestSaveWithAnchorsKeepsThem(t *testing.T) {
+	src := whole + "sources:\n  solar:\n    - &p {name: a, power: 1 W}   # first\n\n    - {<<: *p, name: b}\n"
+	assert.Equal(t, strings.Replace(src, "440 Ah", "1 Ah", 1), saved(t, src, "bank.capacity=1 Ah"))
+	assert.Equal(t, strings.Replace(src, "name: b", "name: c", 1), saved(t, src, "sources.solar[1].name=c"))
 }
 
 func TestSaveOfNothing(t *testing.T) {

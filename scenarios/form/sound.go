@@ -12,11 +12,10 @@ func (doc *Doc) Sound(path string) bool {
 	at, rest := doc.find(path)
 	full := join(at.path(), rest)
 	for _, p := range doc.problems {
-		below, found := strings.CutPrefix(p.about, full)
-		if !found && p.about == "" {
-			below, found = strings.CutPrefix(p.Path, full)
-		}
-		if found && (below == "" || below[0] == '.' || below[0] == '[') {
+		// A missing or unknown key is printed with the mapping it concerns,
+		// but its Path is its own.
+		below, found := strings.CutPrefix(p.Path, full)
+		if found && (full == "" || below == "" || below[0] == '.' || below[0] == '[') {
 			return false
 		}
 	}

@@ -57,7 +57,7 @@ func (m *Model) advance(s *State, at *meeting) {
 	}
 	if at.i <= 0 && soc >= float64(rule.Full) ||
 		s.stage == Absorbing && (at.held && -at.i < m.tail || s.held >= float64(rule.Longest)) {
-		s.stage, s.held, s.under, s.top = Floating, 0, 0, min(soc, 1)
+		s.stage, s.held, s.under, s.top = Floating, 0, 0, min(soc, float64(rule.Full))
 	}
 }
 

@@ -54,7 +54,7 @@ func turns(history []float64) []float64 {
 		n := len(t)
 		switch {
 		case n > 0 && p == t[n-1]:
-		case n > 1 && (t[n-1]-t[n-2])*(p-t[n-1]) > 0:
+		case n > 1 && (t[n-1] > t[n-2]) == (p > t[n-1]):
 			t[n-1] = p // goes on in the same direction
 		default:
 			t = append(t, p)

@@ -1,6 +1,7 @@
 package bank
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -24,12 +25,12 @@ func numbers(t testing.TB, cell string) []float64 {
 func counts(cycles []Cycle) map[float64]float64 {
 	n := map[float64]float64{}
 	for _, c := range cycles {
-		n[units1e9(c.Range)] += c.Count
+		n[micro(c.Range)] += c.Count
 	}
 	return n
 }
 
-func units1e9(x float64) float64 { return float64(int64(x*1e6+0.5)) / 1e6 }
+func micro(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 
 // Source: [ASTM E1049] 5.4.4, Fig. 6, and a second published sequence; counts
 // exact.

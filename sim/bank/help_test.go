@@ -17,7 +17,7 @@ func model(t testing.TB, s Setup) *Model {
 	return m
 }
 
-// near tells whether got is within tol of want, relative to want.
+// within fails the test when got is further than tol from want, relative to want.
 func within(t testing.TB, got, want, tol float64, what string) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tol*math.Abs(want)) {

@@ -78,5 +78,5 @@ func (t Tanks) ChargeLimit(q1, q2, qmax units.AmpHours, dt units.Hours) units.Am
 func (t Tanks) Delivered(qmax units.AmpHours, hours units.Hours) units.AmpHours {
 	x := t.K * float64(hours)
 	gone := -math.Expm1(-x)
-	return units.AmpHours(float64(qmax) * x * t.C / (gone + t.C*(x-gone)))
+	return units.AmpHours(float64(qmax) * x * t.C / (gone + float64(t.C*(x-gone))))
 }

@@ -22,6 +22,7 @@ type Model struct {
 	leak     float64 // self-discharge rate at its own temperature, 1/h
 	tail     float64 // A
 	trickle  float64
+	upkeep   float64
 	alpha    float64
 	tenth    float64 // rated current of 10 h, A, for the Copetti efficiency
 }
@@ -50,6 +51,7 @@ func New(s Setup) (*Model, error) {
 		leak:    float64(s.SelfDischarge) / month,
 		tail:    s.Charger.Tail * rated,
 		trickle: s.Trickle,
+		upkeep:  s.Upkeep,
 		alpha:   s.Acceptance,
 		tenth:   float64(s.Tanks.Delivered(units.AmpHours(s.Tanks.Over*rated), 10)) / 10,
 	}

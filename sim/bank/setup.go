@@ -30,7 +30,12 @@ type Setup struct {
 	// absorption, in A for each Ah still to go, 1/h; 0 for none. It stands for
 	// what the curve of a battery under charge does not show: the slow end of
 	// charging. The charger must be able to give it.
-	Trickle    float64
+	Trickle float64
+	// Upkeep is the same while the charger holds float. The curve of a battery
+	// under charge lies above the float voltage near full and would let the bank
+	// run down on float, which real ones do not do: they come up to full in a
+	// day or two (common practice, no source).
+	Upkeep     float64
 	Largest    float64 // charging current over the rated capacity, A/Ah, > 0
 	Efficiency Efficiency
 	Cold       Cold
@@ -106,9 +111,10 @@ func Default(c Chemistry, rated units.AmpHours) Setup {
 		Discharge: Side{agmDischarge, 0.5451, leadDischargeWarm},
 		Charge:    Side{leadCharge(1), 2.8917, leadChargeWarm},
 
-		Acceptance: 1,   // "amps less than Ah to go"; measured 0.4 to 1.6
-		Trickle:    0.1, // own choice
-		Largest:    0.3, // 65 Ah data sheet
+		Acceptance: 1,    // "amps less than Ah to go"; measured 0.4 to 1.6
+		Trickle:    0.1,  // own choice
+		Upkeep:     0.03, // own choice
+		Largest:    0.3,  // 65 Ah data sheet
 		Efficiency: Efficiency{Low: 0.97, Knee: 0.8, Full: 0.60},
 
 		SelfDischarge:   0.03, // marine electricity handbook, 20 °C
@@ -169,7 +175,7 @@ func (s *Setup) lfp() {
 	// 10 mΩ for 100 Ah with protection and links: from memory.
 	s.Discharge = Side{lfpDischarge(), 1.0, lfpWarm()}
 	s.Charge = Side{lfpCharge(), 1.0, lfpWarm()}
-	s.Acceptance, s.Trickle = 0, 0
+	s.Acceptance, s.Trickle, s.Upkeep = 0, 0, 0
 	s.Largest = 0.5 // common practice, no source
 	s.Efficiency = Efficiency{Low: 0.99, Full: 0.99}
 	s.Cold = Cold{Never: 0, Fully: 5, Slow: 0.1} // makers' pages; common practice
@@ -180,10 +186,10 @@ func (s *Setup) lfp() {
 }
 
 // Plain returns the setup without what this package adds to the bare model: no
-// charger stages, no trickle, no cut-off. The charger then holds the absorption
+// charger stages, no trickle or upkeep, no cut-off. The charger then holds the absorption
 // voltage for ever. Used to compare with other programs.
 func (s Setup) Plain() Setup {
-	s.Charger.Float, s.Trickle, s.CutOff, s.Reset = 0, 0, 0, 0
+	s.Charger.Float, s.Trickle, s.Upkeep, s.CutOff, s.Reset = 0, 0, 0, 0, 0
 	return s
 }
 
@@ -223,8 +229,8 @@ func (s *Setup) check() error {
 		return fmt.Errorf("cells in series must be 1 or more, are %d", s.Cells)
 	case !(s.Health > 0 && s.Health <= 1):
 		return fmt.Errorf("health must be above 0 and at most 1, is %v", s.Health)
-	case !(s.Acceptance >= 0) || !(s.Trickle >= 0) || !finite(s.Acceptance, s.Trickle):
-		return fmt.Errorf("acceptance and trickle must not be below 0, are %g and %g /h", s.Acceptance, s.Trickle)
+	case !(s.Acceptance >= 0) || !(s.Trickle >= 0) || !(s.Upkeep >= 0) || !finite(s.Acceptance, s.Trickle, s.Upkeep):
+		return fmt.Errorf("acceptance, trickle and upkeep must not be below 0, are %g, %g and %g /h", s.Acceptance, s.Trickle, s.Upkeep)
 	case !(s.Largest > 0) || !finite(s.Largest):
 		return fmt.Errorf("largest charging current must be above 0 A/Ah, is %g", s.Largest)
 	case s.Cold.Never > s.Cold.Fully || s.Cold.Fully != s.Cold.Never && !(s.Cold.Slow > 0):

@@ -81,7 +81,7 @@ func knot(m, nu float64) (i, j int, s, t float64) {
 	const least, most = -2.9444389791664403, 3.4760986898352733 // at 0.05 and 0.97
 	m = min(max(m, leastCloud), mostCloud)
 	x := min(max(float64((logarithm(m/(1-m))-least)*((cloudMeans-1)/(most-least))), 0), cloudMeans-1)
-	y := (min(max(nu, 1.2), 3.0) - 1.2) / 0.3
+	y := float64((min(max(nu, 1.2), 3.0) - 1.2) * (1 / 0.3))
 	i, j = min(int(x), cloudMeans-2), min(int(y), cloudConcentrations-2)
 	return i, j, x - float64(i), y - float64(j)
 }
@@ -99,7 +99,7 @@ func cloudAt(z, m, nu float64) float64 {
 	a := float64((1-t)*alongZ(at, r)) + float64(t*alongZ(at+cloudDeviates, r))
 	at += cloudConcentrations * cloudDeviates
 	b := float64((1-t)*alongZ(at, r)) + float64(t*alongZ(at+cloudDeviates, r))
-	return (float64((1-s)*a) + float64(s*b)) / math.MaxUint16
+	return float64((float64((1-s)*a) + float64(s*b)) * (1.0 / math.MaxUint16))
 }
 
 // alongZ interpolates between two neighbouring quantiles.
@@ -131,7 +131,7 @@ func meanThroughAt(m, nu float64) float64 {
 // share reads a number in [0, 1].
 func share(at int) float64 {
 	p := cloudTables[at : at+4]
-	return float64(uint32(p[0])|uint32(p[1])<<8|uint32(p[2])<<16|uint32(p[3])<<24) / math.MaxUint32
+	return float64(float64(uint32(p[0])|uint32(p[1])<<8|uint32(p[2])<<16|uint32(p[3])<<24) * (1.0 / math.MaxUint32))
 }
 
 // throughOf returns the sun factor of a cloud amount, of the moment or on

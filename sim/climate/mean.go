@@ -24,8 +24,8 @@ func NewMean(table Table) *Mean { return &Mean{walker: table.Walk()} }
 // At returns the average weather of a place and moment.
 func (m *Mean) At(t time.Time, place track.Position) Sample {
 	lat := float64(place.Lat)
-	c, weight := m.walker.blend(t.Unix(), lat, float64(place.Lon))
-	m.quality |= m.walker.quality(&weight, lat)
+	c := m.walker.blend(t.Unix(), lat, float64(place.Lon))
+	m.quality |= m.walker.quality(lat)
 	return Sample{
 		WindSpeed: units.Knots(c.speed * knotsPerMS),
 		WindFrom:  units.Degrees(direction(-c.east, -c.north)),

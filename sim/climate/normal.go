@@ -46,16 +46,19 @@ func horner(x, a, b, c, d float64) float64 {
 }
 
 // logarithm returns the natural logarithm of a normal positive number, good to
-// 1e-10: with x = f 2^e, ln f by the series of the area tangent.
+// 1e-10: with x = f 2^e, f in [1, 2), ln f by the series of the area tangent.
 func logarithm(x float64) float64 {
-	f, e := math.Frexp(x) // f in [0.5, 1)
-	s := (f - math.Sqrt2/2) / (f + math.Sqrt2/2)
-	t := s * s
-	y := 1.0 / 11
-	for _, c := range [...]float64{1.0 / 9, 1.0 / 7, 1.0 / 5, 1.0 / 3, 1} {
-		y = float64(y*t) + c
-	}
-	return float64((float64(e)-0.5)*math.Ln2) + float64(2*s*y)
+	bits := math.Float64bits(x)
+	e := float64(int(bits>>52) - 1023)
+	f := math.Float64frombits(bits&(1<<52-1) | 1023<<52)
+	s := (f - math.Sqrt2) / (f + math.Sqrt2)
+	t := float64(s * s)
+	y := float64(t*(1.0/11)) + 1.0/9
+	y = float64(y*t) + 1.0/7
+	y = float64(y*t) + 1.0/5
+	y = float64(y*t) + 1.0/3
+	y = float64(y*t) + 1
+	return float64((e+0.5)*math.Ln2) + float64(2*s*y)
 }
 
 // direction returns the direction, clockwise from north in [0°, 360°), toward
@@ -71,11 +74,13 @@ func direction(east, north float64) float64 {
 	if q > 0.2679491924311227 { // tan 15°: turn back by 30°
 		q, angle = (float64(q*root3)-1)/(q+root3), 30
 	}
-	t := q * q
-	a := 1.0 / 13
-	for _, c := range [...]float64{-1.0 / 11, 1.0 / 9, -1.0 / 7, 1.0 / 5, -1.0 / 3, 1} {
-		a = float64(a*t) + c // arc tangent
-	}
+	t := float64(q * q) // arc tangent by its series
+	a := float64(t*(1.0/13)) - 1.0/11
+	a = float64(a*t) + 1.0/9
+	a = float64(a*t) - 1.0/7
+	a = float64(a*t) + 1.0/5
+	a = float64(a*t) - 1.0/3
+	a = float64(a*t) + 1
 	angle += float64(a * q * (180 / math.Pi))
 	if x > y { // measured from the east-west line
 		angle = 90 - angle

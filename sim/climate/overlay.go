@@ -85,7 +85,7 @@ func NewOverlay(under Weather, s Spell) (*Overlay, error) {
 		wrong = append(wrong, fmt.Errorf("spell: wind %v to %v is no range within 0..200 kn", s.WindLeast, s.WindMost))
 	}
 	if !(s.CloudLeast >= 0 && s.CloudMost >= s.CloudLeast && s.CloudMost <= 1) {
-		wrong = append(wrong, fmt.Errorf("spell: cloud %v to %v is no range within 0..1", s.CloudLeast, s.CloudMost))
+		wrong = append(wrong, fmt.Errorf("spell: cloud %v to %v is no range within 0..100 %%", s.CloudLeast, s.CloudMost))
 	}
 	if wrong != nil {
 		return nil, errors.Join(wrong...)

@@ -89,7 +89,7 @@ func ReadRecord(r io.Reader) (Record, error) {
 func (p *parser) record() Record {
 	r := Record{Notes: p.notes}
 	if p.unseen > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("cloud: 9 oktas (sky not seen) counts as 8, %d times", p.unseen))
+		r.Notes = append(r.Notes, "cloud: 9 oktas (sky not seen) counts as 8: "+count(p.unseen, "reading"))
 	}
 	for k, q := range quantities {
 		switch {
@@ -125,7 +125,7 @@ func (p *parser) gaps(kind int) []string {
 	var notes []string
 	name, x := quantities[kind].name, p.readings[kind]
 	if n := p.blanks[kind]; n > 0 {
-		notes = append(notes, fmt.Sprintf("%s: %d empty cells: %s", name, n, how))
+		notes = append(notes, fmt.Sprintf("%s: %s: %s", name, count(n, "empty cell"), how))
 	}
 	gaps, longest, since := 0, time.Duration(0), time.Time{}
 	for i := 1; i < len(x); i++ {
@@ -137,8 +137,16 @@ func (p *parser) gaps(kind int) []string {
 		}
 	}
 	if gaps > 0 {
-		notes = append(notes, fmt.Sprintf("%s: %d gaps above 12 h, the longest %.0f h from %s on: %s",
-			name, gaps, longest.Hours(), since.Format("2006-01-02 15:04"), how))
+		notes = append(notes, fmt.Sprintf("%s: %s above 12 h, the longest %.0f h from %s on: %s",
+			name, count(gaps, "gap"), longest.Hours(), since.Format("2006-01-02 15:04"), how))
 	}
 	return notes
+}
+
+// count returns "1 gap" or "2 gaps".
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -23,9 +23,9 @@ import (
 // Cloud and wind are independent of each other, as hourly observations at a
 // maritime island are (correlation 0.02).
 //
-// The weather is made anew at every whole hour, UTC, and holds for the hour; a
-// climate is read at the middle of the hour and on a grid of a quarter of a
-// degree. So what is told depends on the seed, the member, the hours since the
+// The weather is made anew at every whole hour, UTC, and holds for the hour; the
+// climate is read on a grid of a quarter of a degree and at the middle of each
+// quarter of a day. So what is told depends on the seed, the member, the hours since the
 // first one asked about, the hour and the place alone: not on how often or at
 // which instants it is asked, nor on other members or the machine. Holding for
 // an hour changes the scatter of daily means by less than 0.1 %.
@@ -39,7 +39,9 @@ type Synthetic struct {
 
 	started bool
 	hour    int64 // of the state and of sample, since 1970
+	quarter int64 // quarter of a day of the climate, since 1970
 	square  square
+	climate spread
 	sample  Sample
 	quality Quality
 }
@@ -53,28 +55,27 @@ func NewSynthetic(table Table, seed uint64, member int) *Synthetic {
 // At returns the weather at a place and moment. It panics if t lies in an hour
 // before the last one asked about.
 func (s *Synthetic) At(t time.Time, place track.Position) Sample {
-	hour := floorHour(t)
-	at := squareOf(place)
-	if s.started && hour == s.hour && at == s.square {
+	hour, at := floorHour(t), squareOf(place)
+	if hour == s.hour && at == s.square && s.started {
 		return s.sample
 	}
-	switch {
-	case !s.started:
-		s.started = true
-	case hour < s.hour:
-		panic("climate: time runs backwards")
-	default:
-		for ; s.hour < hour; s.hour++ {
-			s.state.step()
-		}
+	fresh := !s.started
+	if fresh {
+		s.started, s.hour = true, hour
 	}
-	s.hour, s.square = hour, at
-
-	lat, lon := at.centre()
-	m, weight := s.walker.blend(hour*3600+1800, lat, lon)
-	s.quality |= s.walker.quality(&weight, lat)
-	c := spreadOf(m, lat)
-	s.sample = c.weather(&s.state)
+	if hour < s.hour {
+		panic("climate: time runs backwards")
+	}
+	for ; s.hour < hour; s.hour++ {
+		s.state.step()
+	}
+	if quarter := floorDiv(hour, 6); fresh || at != s.square || quarter != s.quarter {
+		s.square, s.quarter = at, quarter
+		lat, lon := at.centre()
+		s.climate.set(s.walker.blend(quarter*6*3600+3*3600, lat, lon), lat)
+		s.quality |= s.walker.quality(lat)
+	}
+	s.sample = s.climate.weather(&s.state)
 	return s.sample
 }
 
@@ -87,13 +88,15 @@ func (s *Synthetic) Edge(t time.Time) time.Time {
 func (s *Synthetic) Quality() Quality { return s.quality }
 
 // floorHour returns the number of whole hours since 1970.
-func floorHour(t time.Time) int64 {
-	unix := t.Unix()
-	hour := unix / 3600
-	if unix < hour*3600 {
-		hour--
+func floorHour(t time.Time) int64 { return floorDiv(t.Unix(), 3600) }
+
+// floorDiv returns the greatest integer at most a/b, b > 0.
+func floorDiv(a, b int64) int64 {
+	q := a / b
+	if a < q*b {
+		q--
 	}
-	return hour
+	return q
 }
 
 // square is a place on a grid of a quarter of a degree, 1/16 of a cell of the
@@ -119,14 +122,12 @@ type spread struct {
 	sea                float64
 }
 
-func spreadOf(m means, lat float64) spread {
-	s := spread{
-		wind:  mix(lat),
-		cloud: m.cloud, nu: concentration(lat),
-		air: m.air, airSpread: 0.8 + ramp(lat, 25, 40), sea: m.sea,
-	}
+// set takes over the averages at a latitude.
+func (s *spread) set(m *means, lat float64) {
+	s.wind = mix(lat)
+	s.cloud, s.nu = m.cloud, concentration(lat)
+	s.air, s.airSpread, s.sea = m.air, 0.8+ramp(lat, 25, 40), m.sea
 	s.blow(m.speed, m.east, m.north)
-	return s
 }
 
 // blow sets the wind from a mean speed and a mean vector. Where the vector is

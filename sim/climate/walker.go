@@ -25,16 +25,19 @@ type Walker struct {
 	some    Quality    // all doubts together
 	missing [8]bool    // corners that are not in the table
 	hole    bool       // any of them
+
+	now    means      // at the last place and moment blended
+	weight [8]float64 // of the corners there
 }
 
 // At returns what [Table.At] does.
 func (w *Walker) At(t time.Time, place track.Position) (Cell, error) {
-	m, weight := w.blend(t.Unix(), float64(place.Lat), float64(place.Lon))
+	m := w.blend(t.Unix(), float64(place.Lat), float64(place.Lon))
 	cell := Cell{
 		WindSpeed: units.Knots(m.speed * knotsPerMS),
 		East:      units.Knots(m.east * knotsPerMS), North: units.Knots(m.north * knotsPerMS),
 		Cloud: units.Fraction(m.cloud), Air: units.Celsius(m.air), Sea: units.Celsius(m.sea),
-		Quality: w.quality(&weight, float64(place.Lat)),
+		Quality: w.quality(float64(place.Lat)),
 	}
 	if cell.Quality&Inland != 0 {
 		return cell, inland(place)
@@ -46,8 +49,8 @@ func inland(place track.Position) error {
 	return fmt.Errorf("%.1f°, %.1f°: %w", float64(place.Lat), float64(place.Lon), ErrInland)
 }
 
-// blend interpolates and returns the weights of the corners.
-func (w *Walker) blend(unix int64, lat, lon float64) (m means, weight [8]float64) {
+// blend interpolates. What it returns holds until the next call.
+func (w *Walker) blend(unix int64, lat, lon float64) *means {
 	if !(lat >= -90 && lat <= 90) || math.IsNaN(lon) || math.IsInf(lon, 0) {
 		panic("climate: no such place")
 	}
@@ -67,24 +70,23 @@ func (w *Walker) blend(unix int64, lat, lon float64) (m means, weight [8]float64
 
 	t, s := y-float64(row), x-float64(column)
 	f := float64(unix-w.from) / float64(w.to-w.from)
-	weight[3] = float64(t * s)
-	weight[2] = t - weight[3]
-	weight[1] = s - weight[3]
-	weight[0] = 1 - t - weight[1]
-	for i := range 4 {
-		weight[i+4] = float64(weight[i] * f)
-		weight[i] -= weight[i+4]
-	}
+	ne := float64(t * s)
+	nw, se := t-ne, s-ne
+	sw := 1 - t - se
+	swF, seF, nwF, neF := float64(sw*f), float64(se*f), float64(nw*f), float64(ne*f)
+	w.weight = [8]float64{sw - swF, se - seF, nw - nwF, ne - neF, swF, seF, nwF, neF}
+	var speed, east, north, cloud, air, sea float64 // a struct of six would not stay in registers
 	for i := range w.corner {
-		c, k := &w.corner[i], weight[i]
-		m.speed += float64(k * c.speed)
-		m.east += float64(k * c.east)
-		m.north += float64(k * c.north)
-		m.cloud += float64(k * c.cloud)
-		m.air += float64(k * c.air)
-		m.sea += float64(k * c.sea)
+		c, k := &w.corner[i], w.weight[i]
+		speed += float64(k * c.speed)
+		east += float64(k * c.east)
+		north += float64(k * c.north)
+		cloud += float64(k * c.cloud)
+		air += float64(k * c.air)
+		sea += float64(k * c.sea)
 	}
-	return m, weight
+	w.now = means{speed, east, north, cloud, air, sea}
+	return &w.now
 }
 
 // fetch reads the corners around a place and moment. Cells that are not in the
@@ -107,13 +109,13 @@ func (w *Walker) fetch(unix int64, row, column int) {
 }
 
 // quality weighs the doubts of the corners.
-func (w *Walker) quality(weight *[8]float64, lat float64) Quality {
+func (w *Walker) quality(lat float64) Quality {
 	var q Quality
 	for bit := FilledWind; w.some != 0 && bit <= FilledSea; bit <<= 1 {
 		var share float64
 		for i, d := range w.doubts {
 			if d&bit != 0 {
-				share += weight[i]
+				share += w.weight[i]
 			}
 		}
 		if share >= 0.25 {
@@ -128,7 +130,7 @@ func (w *Walker) quality(weight *[8]float64, lat float64) Quality {
 	}
 	if w.hole {
 		for i, gone := range w.missing {
-			if gone && weight[i] > 1e-9 {
+			if gone && w.weight[i] > 1e-9 {
 				q |= Inland
 			}
 		}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"ampwake/sim/track"
+	"ampwake/sim/units"
 )
 
 var start = time.Date(2027, 1, 5, 10, 0, 0, 0, time.UTC)
@@ -66,3 +67,22 @@ type recorder struct {
 
 func (r *recorder) At(time.Time, track.Position) Sample { r.asked++; return r.Sample }
 func (r *recorder) Edge(time.Time) time.Time            { return r.edge }
+
+// Nothing that is asked once a step allocates.
+func TestNoAllocation(t *testing.T) {
+	dated, err := NewDated(Timetable{Cloud: steps[units.Fraction](0.1, 0.9, 0.5)}, NewMean(Ocean()))
+	require.NoError(t, err)
+	spell := Calm(48)
+	spell.When = SouthOf(39)
+	overlay, err := NewOverlay(NewSynthetic(Ocean(), 1, 0), spell)
+	require.NoError(t, err)
+	for name, w := range map[string]Weather{"mean": NewMean(Ocean()), "synthetic": NewSynthetic(Ocean(), 1, 0), "dated": dated, "overlay": overlay} {
+		m := 0
+		n := testing.AllocsPerRun(3000, func() {
+			w.At(start.Add(time.Duration(m)*time.Minute), place(40-float64(m)*1e-3, -20))
+			w.Edge(start.Add(time.Duration(m) * time.Minute))
+			m += 7
+		})
+		assert.Zero(t, n, name)
+	}
+}

@@ -36,7 +36,7 @@ func (d Day) Length() (length units.Hours, ok bool) {
 // RiseSet returns when the true elevation of the sun passes an altitude around
 // the upper transit of the given UTC date at a fixed place; with Limb these are
 // sunrise and sunset. Rise and set may fall on the neighbouring dates. Accuracy
-// 5 s below 60° of latitude, worse where the sun rises at a small slant.
+// 10 s below 60° of latitude, worse where the sun rises at a small slant.
 //
 // Noon is always given. If the sun is down at noon the error is ErrPolarNight.
 // If it is up but does not rise in the half day before, or does not set in the

@@ -11,7 +11,7 @@
 //
 // Against the solar position algorithm of Reda and Andreas the sun is within
 // 0.02° on the sky from 1950 to 2050, its declination within 0.004°, the
-// equation of time within 0.07 min, sunrise and sunset within 5 s below 60° of
+// equation of time within 0.07 min, sunrise and sunset within 10 s below 60° of
 // latitude. Clouds, sails and dirt cost a panel thousands of times more.
 //
 // # Sources

@@ -53,7 +53,7 @@ func clockAngle(ns int64) float64 {
 func (f fast) height(lat, lon float64) (up, hour, swing float64) {
 	sinLat, cosLat := math.Sincos(lat)
 	hour = wrap(f.greenwich + lon)
-	swing = cosLat * math.Sqrt(1-f.sinDec*f.sinDec)
+	swing = cosLat * math.Sqrt(1-float64(f.sinDec*f.sinDec))
 	return float64(sinLat*f.sinDec) + float64(swing*math.Cos(hour)), hour, swing
 }
 

@@ -89,9 +89,9 @@ func NewFan(in FanInput) *Fan {
 		edgeOf(y(in.High), 0.6, true)
 		name(y(in.High), "best run")
 	}
-	remark := ""
+	var remarks []string
 	if in.Floor > 0 {
-		remark = "Tinted: below the floor."
+		remarks = []string{"Tinted: below the floor."}
 	}
 	worst := 0
 	for i := range in.P10 {
@@ -102,7 +102,7 @@ func NewFan(in FanInput) *Fan {
 	p.Points = []Point{{X: x[worst+1], Y: low[worst+1], Ink: ink,
 		Label: percent(low[worst+1]) + ", " + in.Days[worst].UTC().Format("2 Jan")}}
 	return &Fan{Page{
-		Title: clean(in.Title), Facts: in.Facts, Caption: clean(in.Caption), Remark: remark,
+		Title: clean(in.Title), Facts: in.Facts, Caption: clean(in.Caption), Remarks: remarks,
 		From: moment(from), To: moment(to),
 		Panels: []Panel{p}, ByDay: true, Width: 8 * vg.Inch, Height: 5 * vg.Inch,
 	}}

@@ -1,6 +1,8 @@
 package chart
 
 import (
+	"strings"
+
 	"gonum.org/v1/plot/vg"
 )
 
@@ -150,12 +152,16 @@ func (p *Page) panelTitle(s *scene, panel *Panel, x, end, y vg.Length) {
 	}
 }
 
-// footer sets the caption at the lower right and the remark at the left, as far
-// as there is room.
+// footer sets the caption at the lower right and the remarks at the left, as
+// far as there is room.
 func (p *Page) footer(s *scene, width vg.Length) {
 	caption := s.text(captionStyle.cut(p.Caption, width-2*edge), captionStyle, right, width-edge, edge)
 	room := caption.Min.X - edge - 12
-	if p.Remark != "" && room > 60 {
-		s.text(captionStyle.cut(p.Remark, room), captionStyle, left, edge, edge)
+	text := ""
+	for _, remark := range p.Remarks {
+		if longer := strings.TrimSpace(text + " " + remark); captionStyle.width(longer) <= room {
+			text = longer
+		}
 	}
+	s.text(text, captionStyle, left, edge, edge)
 }

@@ -13,7 +13,7 @@ import (
 type Page struct {
 	Title   string
 	Facts   []string // sentences below the title
-	Remark  string   // small, lower left: how to read it
+	Remarks []string // small, lower left: how to read it; those for which there is room
 	Caption string   // small, lower right: how to make it again
 	From    time.Time
 	To      time.Time
@@ -72,9 +72,9 @@ type Band struct {
 type Stack struct {
 	Edges  []float64 // one more than bins
 	Layers []Layer
-	// Taken is how much of the pile was accepted, by bin, or nil for all of it.
-	// What lies above is drawn pale.
-	Taken []float64
+	// Offered is a thin line above the pile: how high it would be had all been
+	// taken that was offered; nil if all was.
+	Offered []float64
 }
 
 // Layer is one source or load in a stack.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/plot/vg"
@@ -65,8 +66,8 @@ func NewPassage(res *sim.Result, opt PassageOptions) *Passage {
 	}
 	v.edges = bins(v.from, v.to, v.width)
 
-	charge, in, out := v.charge(), v.in(), v.out()
-	v.scale(&in, &out)
+	charge := v.charge()
+	in, out := v.inAndOut()
 	p := &Passage{Page{
 		Title:   clean(res.Title),
 		Facts:   v.facts(),
@@ -80,10 +81,10 @@ func NewPassage(res *sim.Result, opt PassageOptions) *Passage {
 	if !v.long() {
 		p.Nights, p.Noons = Nights(t), Noons(t)
 		if len(p.Nights) > 0 {
-			p.Remark = "Shaded: the sun is below the horizon. "
+			p.Remarks = append(p.Remarks, "Shaded: the sun is below the horizon.")
 		}
 		if len(p.Noons) > 0 {
-			p.Remark += "Ticks along the top: 12:00 ship’s time."
+			p.Remarks = append(p.Remarks, "Ticks along the top: 12:00 ship’s time.")
 		}
 	}
 	return p
@@ -125,6 +126,9 @@ func (v *voyage) charge() Panel {
 		p.About = "daily low (line) and high"
 		low, high := extremes(v.edges, soc.X, soc.Y)
 		mid := middles(v.edges)
+		// The first and last day are carried to the edges.
+		mid = slices.Concat([]float64{v.from}, mid, []float64{v.to})
+		low, high = carried(low), carried(high)
 		p.Bands = []Band{{X: mid, Low: low, High: high, Fill: over(stock.Fill, white, 0.3)}}
 		if floor := 100 * float64(v.res.Verdict.Floor); floor > 0 {
 			p.Bands = append(p.Bands, belowLevel(p.Bands[0], floor, over(alarm.Fill, white, 0.5)))
@@ -145,113 +149,6 @@ func (v *voyage) charge() Panel {
 	}
 	p.Rows = v.missed()
 	return p
-}
-
-// in makes the panel of what the sources put on the bus.
-func (v *voyage) in() Panel {
-	names := make([]string, len(v.res.Sources))
-	for i, s := range v.res.Sources {
-		names[i] = s.Name
-	}
-	paints := Paints(names, v.opt.Kinds)
-	var parts []part
-	for i, s := range v.res.Sources {
-		parts = append(parts, part{clean(s.Name), paints[i], v.amps(v.trace.Sources[i]), float64(s.Charge)})
-	}
-	p := v.stacked("In, by source, A", parts, v.opt.TopIn)
-	spilled := v.amps(v.trace.Spilled)
-	if len(p.Stack.Layers) == 0 {
-		p.Empty = "no source gave anything"
-	} else if sum := v.sum(spilled); sum > 0.05 {
-		p.About += "; pale: spilled, " + v.amount(sum)
-		p.Stack.Taken = make([]float64, len(spilled))
-		for i := range spilled {
-			for _, l := range p.Stack.Layers {
-				p.Stack.Taken[i] += l.Values[i]
-			}
-			p.Stack.Taken[i] = max(0, p.Stack.Taken[i]-spilled[i])
-		}
-	}
-	return p
-}
-
-// out makes the panel of what the loads used.
-func (v *voyage) out() Panel {
-	names := make([]string, len(v.res.Loads))
-	for i, l := range v.res.Loads {
-		names[i] = l.Name
-	}
-	paints := Paints(names, v.opt.Kinds)
-	var parts []part
-	for i, l := range v.res.Loads {
-		parts = append(parts, part{clean(l.Name), paints[i], v.amps(v.trace.Loads[i]), float64(l.Charge)})
-	}
-	p := v.stacked("Out, by load, A", parts, v.opt.TopOut)
-	if len(p.Stack.Layers) == 0 {
-		p.Empty = "no load used anything"
-	}
-	return p
-}
-
-// stacked makes a panel of parts in a pile.
-func (v *voyage) stacked(title string, parts []part, top units.Amps) Panel {
-	st, parts := pile(v.edges, parts)
-	p := Panel{Title: title, About: v.means, Stack: st, Max: float64(top)}
-	if !(p.Max > 0) {
-		p.Max = nice(st.top())
-	}
-	for k, at := range st.ends() {
-		fill := parts[k].paint.Fill
-		p.Ends = append(p.Ends, End{At: at, Label: parts[k].name, Value: v.amount(parts[k].charge), Ink: parts[k].paint.Ink, Swatch: &fill})
-	}
-	return p
-}
-
-// bothAmps is the share of the page for amps in and out together; neither gets
-// less than leastAmps of it.
-const (
-	bothAmps  = 3.0 / 8
-	leastAmps = 0.4
-	// A pile lower than this share of its panel gets a scale of its own.
-	leastPile = 0.22
-)
-
-// scale gives both panels the same amps for a centimetre, unless one of the
-// piles would be too low to read; then the titles say so.
-func (v *voyage) scale(in, out *Panel) {
-	a, b := in.Max, out.Max
-	share := held(a/(a+b), leastAmps, 1-leastAmps)
-	in.Share, out.Share = bothAmps*share, bothAmps*(1-share)
-	perShare := max(a/in.Share, b/out.Share)
-	if min(a/in.Share, b/out.Share) >= leastPile*perShare {
-		in.Max, out.Max = perShare*in.Share, perShare*out.Share
-		out.About += "; same scale"
-	} else {
-		in.Share, out.Share = bothAmps/2, bothAmps/2
-		if a > b {
-			out.About += "; 1 A is " + short(a/b) + " times as high as above"
-		} else {
-			in.About += "; 1 A is " + short(b/a) + " times as high as below"
-		}
-	}
-	common := pace(max(in.Max, out.Max), 5)
-	for _, p := range []*Panel{in, out} {
-		step := common
-		if p.Max < 2*step {
-			step = pace(p.Max, 4)
-		}
-		p.Ticks = ticks(0, p.Max, step)
-	}
-}
-
-// amps turns the watts of each step into mean amps by bin.
-func (v *voyage) amps(w []units.Watts) []float64 {
-	return means(v.edges, v.at, func(i int) float64 {
-		if i >= len(w) || !(v.trace.Bus[i] > 0) {
-			return 0
-		}
-		return held(float64(w[i])/float64(v.trace.Bus[i]), 0, 1e6)
-	})
 }
 
 // sum adds up means by bin, times hours.

@@ -2,6 +2,7 @@ package chart
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -25,7 +26,7 @@ func TestPassageModel(t *testing.T) {
 	require.Len(t, charge.Rows[0].Marks, len(res.Misses))
 	require.Equal(t, seconds(res.Misses[0].Slot), charge.Rows[0].Marks[0])
 
-	require.Equal(t, "three-hour means; pale: spilled, 26 Ah/d", in.About)
+	require.Equal(t, "three-hour means; line: offered; spilled 26 Ah/d", in.About)
 	require.Equal(t, []string{"water generator", "solar", "engine"}, names(in), "steady below flickering")
 	require.Equal(t, "instruments", names(out)[0])
 	require.Len(t, names(out), 5)
@@ -51,45 +52,90 @@ func names(p Panel) []string {
 	return out
 }
 
-// What is drawn is what was counted: the area of a layer is the charge of its
-// source or load, and that of the pale part what was spilled.
+// What is drawn is what was counted: the area of a load is its charge, that
+// under the line of what was offered the charge of the sources, the areas of
+// the sources are less by what was spilled, and no source gives more than it
+// offered.
 func TestAreasAreCharges(t *testing.T) {
 	for name, f := range voyages() {
 		res := f.sail()
 		p := NewPassage(res, PassageOptions{})
-		counted := map[string]units.AmpHours{}
-		for _, s := range res.Sources {
-			counted[s.Name] = s.Charge
-		}
-		for _, l := range res.Loads {
-			counted[l.Name] = l.Charge
-		}
-		for _, panel := range p.Panels[1:3] {
-			total, taken := 0.0, 0.0
-			for _, l := range panel.Stack.Layers {
-				sum := 0.0
+		area := func(st *Stack) map[string]float64 {
+			out := map[string]float64{}
+			for _, l := range st.Layers {
 				for i, v := range l.Values {
 					require.GreaterOrEqual(t, v, 0.0)
-					sum += v * (panel.Stack.Edges[i+1] - panel.Stack.Edges[i]) / hour
-				}
-				total += sum
-				if want, ok := counted[l.Name]; ok {
-					require.InDelta(t, float64(want), sum, 1e-6*(1+sum), "%s: %s", name, l.Name)
+					out[l.Name] += v * (st.Edges[i+1] - st.Edges[i]) / hour
 				}
 			}
-			if panel.Stack.Taken == nil {
-				continue
+			return out
+		}
+		drawn := area(p.Panels[2].Stack)
+		counted, all := 0.0, 0.0
+		for _, l := range res.Loads {
+			counted += float64(l.Charge)
+			if sum, ok := drawn[l.Name]; ok {
+				require.InDelta(t, float64(l.Charge), sum, 1e-6*(1+sum), "%s: %s", name, l.Name)
 			}
-			for i, v := range panel.Stack.Taken {
-				taken += v * (panel.Stack.Edges[i+1] - panel.Stack.Edges[i]) / hour
-			}
-			spilled := 0.0
-			for i, w := range res.Trace.Spilled[:len(res.Trace.Spilled)-1] {
-				spilled += float64(w) / float64(res.Trace.Bus[i]) * res.Trace.Time[i+1].Sub(res.Trace.Time[i]).Hours()
-			}
-			require.InDelta(t, spilled, total-taken, 1e-6*(1+total), name)
+		}
+		for _, sum := range drawn {
+			all += sum
+		}
+		require.InDelta(t, counted, all, 1e-6*(1+all), name)
+
+		spilled, offered := 0.0, 0.0
+		for i, w := range res.Trace.Spilled[:len(res.Trace.Spilled)-1] {
+			spilled += float64(w) / float64(res.Trace.Bus[i]) * res.Trace.Time[i+1].Sub(res.Trace.Time[i]).Hours()
+		}
+		drawn, all = area(p.Panels[1].Stack), 0
+		for _, s := range res.Sources {
+			offered += float64(s.Charge)
+			require.LessOrEqual(t, drawn[s.Name], float64(s.Charge)*(1+1e-9), "%s: %s", name, s.Name)
+		}
+		for _, sum := range drawn {
+			all += sum
+		}
+		require.InDelta(t, offered-spilled, all, 1e-6*(1+offered), name)
+		if line := p.Panels[1].Stack.Offered; line != nil {
+			all = area(&Stack{Edges: p.Panels[1].Stack.Edges, Layers: []Layer{{Name: "line", Values: line}}})["line"]
+			require.InDelta(t, offered, all, 1e-6*(1+offered), name)
+		} else {
+			require.Less(t, spilled, 0.06, name)
 		}
 	}
+}
+
+// An engine makes only what is taken: the panels spill first.
+func TestFollowersDoNotSpill(t *testing.T) {
+	at := time.Date(2027, 3, 3, 9, 0, 0, 0, time.UTC)
+	res := &sim.Result{
+		Sources: []sim.SourceTotal{{Name: "rail panel", Charge: 4}, {Name: "hydro", Charge: 6}, {Name: "engine", Charge: 20}},
+		Trace: &sim.Trace{
+			Time: []time.Time{at, at.Add(time.Hour)}, Lat: make([]units.Degrees, 2), Speed: make([]units.Knots, 2), State: make([]sim.State, 2),
+			Charge: make([]units.Fraction, 2), Bus: []units.Volts{10, 0}, Spilled: []units.Watts{50, 0},
+			Sources: [][]units.Watts{{40, 0}, {60, 0}, {200, 0}},
+		},
+	}
+	p := NewPassage(res, PassageOptions{})
+	got := map[string]float64{}
+	for _, l := range p.Panels[1].Stack.Layers {
+		got[l.Name] = l.Values[0]
+	}
+	require.InDeltaMapValues(t, map[string]float64{"rail panel": 2, "hydro": 3, "engine": 20}, got, 1e-9)
+	require.InDelta(t, 30.0, p.Panels[1].Stack.Offered[0], 1e-9)
+	for _, e := range p.Panels[1].Ends {
+		require.Equal(t, map[string]string{"rail panel": "2 of 4 Ah", "hydro": "3 of 6 Ah", "engine": "20 Ah"}[e.Label], e.Value)
+	}
+}
+
+// Where far more is offered than can be used, the scale is that of the use.
+func TestSpillIsCutOff(t *testing.T) {
+	f := atlantic()
+	f.panel, f.engine = 60, false
+	p := NewPassage(f.sail(), PassageOptions{})
+	in := p.Panels[1]
+	require.Regexp(t, `line: offered; spilled \d+ Ah/d, up to \d+ A`, in.About)
+	require.Less(t, in.Max, slices.Max(in.Stack.Offered))
 }
 
 func TestStatisticFollowsLength(t *testing.T) {
@@ -124,7 +170,7 @@ func TestStatisticFollowsLength(t *testing.T) {
 
 func TestOwnScaleSaysSo(t *testing.T) {
 	f := atlantic()
-	f.panel = 300
+	f.panel, f.bank, f.start = 60, 5000, 0.3 // all of it is taken
 	p := NewPassage(f.sail(), PassageOptions{})
 	require.Contains(t, p.Panels[2].About, "1 A is")
 	require.Equal(t, p.Panels[1].Share, p.Panels[2].Share)
@@ -148,6 +194,18 @@ func TestManyLoadsBecomeOther(t *testing.T) {
 	require.Len(t, got, 5)
 	// 11 loads, one of 0 W: four by name, six as other.
 	require.Contains(t, got, "other (6)")
+}
+
+// A load that missed a slot keeps its name, however little it used; one to be
+// kept does unless it is too thin to be seen.
+func TestLoadsThatMatterKeepTheirNames(t *testing.T) {
+	res := voyages()["many loads"].sail()
+	require.NotContains(t, names(NewPassage(res, PassageOptions{}).Panels[2]), "weather fax")
+	res.Misses = []sim.Miss{{Load: 3, Slot: res.Depart.Add(time.Hour)}}
+	require.Contains(t, names(NewPassage(res, PassageOptions{}).Panels[2]), "weather fax")
+	res.Misses = nil
+	res.Verdict.Goals = append(res.Verdict.Goals, sim.GoalVerdict{Name: "weather fax", Due: 12, Kept: 12})
+	require.NotContains(t, names(NewPassage(res, PassageOptions{}).Panels[2]), "weather fax")
 }
 
 func TestMissesByLoad(t *testing.T) {

@@ -65,7 +65,8 @@ func verdict(res *sim.Result) string {
 func (v *voyage) caption() string {
 	n := len(v.trace.Time) - 1
 	const layout = "2 Jan 2006 15:04"
-	parts := []string{clean(v.res.Title), clean(v.opt.Version),
+	title := captionStyle.cut(clean(v.res.Title), 220) // the rest must not be cut off
+	parts := []string{title, clean(v.opt.Version),
 		v.trace.Time[0].UTC().Format(layout) + " – " + v.trace.Time[n].UTC().Format(layout) + " UTC"}
 	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " · ")
 }
@@ -132,12 +133,16 @@ func (v *voyage) row(name string, misses []sim.Miss) EventRow {
 }
 
 // amount writes a charge over the voyage: by the day, or as it is for less than
-// two days.
-func (v *voyage) amount(ah float64) string {
+// two days. If it is less than 95 % of another, that is named too.
+func (v *voyage) amount(ah, of float64) string {
+	per, unit := 1.0, " Ah"
 	if days := (v.to - v.from) / day; days >= 2 {
-		return short(ah/days) + " Ah/d"
+		per, unit = days, " Ah/d"
 	}
-	return short(ah) + " Ah"
+	if ah < 0.95*of {
+		return short(ah/per) + " of " + short(of/per) + unit
+	}
+	return short(ah/per) + unit
 }
 
 // short writes a number >= 0 with the digits that matter to an eye.
@@ -196,6 +201,11 @@ func ticks(lo, hi, step float64) []Tick {
 		out = append(out, Tick{At: at, Label: strconv.FormatFloat(math.Round(at*1000)/1000, 'f', -1, 64)})
 	}
 	return out
+}
+
+// carried returns v with its first and last value doubled.
+func carried(v []float64) []float64 {
+	return slices.Concat(v[:1], v, v[len(v)-1:])
 }
 
 func middles(edges []float64) []float64 {

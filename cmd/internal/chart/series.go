@@ -117,7 +117,7 @@ func nice(x float64) float64 {
 		return 1
 	}
 	p := math.Pow(10, math.Floor(math.Log10(x)))
-	for _, m := range []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10} {
+	for _, m := range []float64{1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10} {
 		if x <= m*p*(1+1e-9) {
 			return m * p
 		}

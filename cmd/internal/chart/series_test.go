@@ -73,7 +73,7 @@ func TestExtremes(t *testing.T) {
 }
 
 func TestNiceAndPace(t *testing.T) {
-	for x, want := range map[float64]float64{0: 1, -3: 1, 0.7: 0.8, 1: 1, 1.1: 1.5, 28: 30, 61: 80, 100: 100} {
+	for x, want := range map[float64]float64{0: 1, -3: 1, 0.7: 0.8, 1: 1, 1.1: 1.2, 28: 30, 61: 80, 100: 100} {
 		require.InDelta(t, want, nice(x), 1e-9)
 	}
 	require.InDelta(t, 1.0, nice(math.Inf(1)), 0)

@@ -14,7 +14,8 @@ import (
 const mostLayers = 5
 
 // draw paints the pile from the bottom to the top. Each layer has a thin dark
-// upper edge, which keeps layers apart in grey and in red light.
+// upper edge, which keeps layers apart in grey and in red light. What is above
+// the panel is cut off.
 func (st *Stack) draw(s *scene, f *frame) {
 	lower := make([]float64, len(st.Edges)-1)
 	for _, l := range st.Layers {
@@ -22,24 +23,13 @@ func (st *Stack) draw(s *scene, f *frame) {
 		for i := range lower {
 			upper[i] = lower[i] + l.Values[i]
 		}
-		if st.Taken == nil {
-			st.fill(s, f, lower, upper, l.Paint.Fill)
-		} else {
-			st.fill(s, f, lower, upper, over(l.Paint.Fill, white, 0.4))
-			st.fill(s, f, capped(lower, st.Taken), capped(upper, st.Taken), l.Paint.Fill)
-		}
-		st.upperEdge(s, f, lower, upper, l.Paint)
+		st.fill(s, f, lower, upper, l.Paint.Fill)
+		st.edge(s, f, lower, upper, false, l.Paint.Ink, 0.45)
 		lower = upper
 	}
-}
-
-// capped returns the lesser of each pair.
-func capped(v, cap []float64) []float64 {
-	out := make([]float64, len(v))
-	for i := range v {
-		out[i] = min(v[i], cap[i])
+	if st.Offered != nil {
+		st.edge(s, f, lower, st.Offered, true, quiet, 0.7)
 	}
-	return out
 }
 
 // runs calls do with the bins, first and one past the last, of each run in
@@ -65,8 +55,24 @@ func (st *Stack) fill(s *scene, f *frame, lower, upper []float64, paint color.RG
 	})
 }
 
-func (st *Stack) upperEdge(s *scene, f *frame, lower, upper []float64, paint Paint) {
-	st.runs(f, lower, upper, 0.3, func(i, j int) { s.stroke(st.steps(f, upper, i, j), paint.Ink, 0.45) })
+// edge draws a line along upper where it is above lower and within the panel;
+// with sides, down to lower at the ends of each run.
+func (st *Stack) edge(s *scene, f *frame, lower, upper []float64, sides bool, c color.RGBA, width vg.Length) {
+	inside := slices.Clone(upper)
+	for i, y := range upper {
+		if y > f.y1 {
+			inside[i] = lower[i]
+		}
+	}
+	st.runs(f, lower, inside, 0.3, func(i, j int) {
+		line := st.steps(f, upper, i, j)
+		if sides {
+			first, last := line[0], line[len(line)-1]
+			first.Y, last.Y = f.y(lower[i]), f.y(lower[j-1])
+			line = slices.Concat([]vg.Point{first}, line, []vg.Point{last})
+		}
+		s.stroke(line, c, width)
+	})
 }
 
 // steps returns the values of bins i..j-1 as a line of steps.
@@ -84,7 +90,9 @@ type part struct {
 	name   string
 	paint  Paint
 	values []float64
-	charge float64 // over the voyage, Ah
+	charge float64 // drawn, Ah over the voyage
+	of     float64 // offered, of which charge was taken, Ah; for sources
+	named  bool    // never becomes "other"
 }
 
 // pile makes a stack: what gave nothing is left out, beyond five the smallest
@@ -92,13 +100,22 @@ type part struct {
 // stay readable.
 func pile(edges []float64, parts []part) (*Stack, []part) {
 	parts = slices.DeleteFunc(slices.Clone(parts), func(p part) bool { return slices.Max(p.values) <= 0 })
-	slices.SortStableFunc(parts, func(a, b part) int { return cmp.Compare(b.charge, a.charge) })
+	slices.SortStableFunc(parts, func(a, b part) int {
+		if a.named != b.named {
+			if a.named {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(b.charge, a.charge)
+	})
 	if len(parts) > mostLayers {
 		rest := parts[mostLayers-1:]
 		other := part{name: fmt.Sprintf("other (%d)", len(rest)), values: make([]float64, len(edges)-1)}
 		other.paint, _ = byKind(Other)
 		for _, p := range rest {
 			other.charge += p.charge
+			other.of += p.of
 			for i, v := range p.values {
 				other.values[i] += v
 			}
@@ -113,19 +130,15 @@ func pile(edges []float64, parts []part) (*Stack, []part) {
 	return st, parts
 }
 
-// flicker returns the standard deviation over the mean.
+// flicker returns how much a series changes from bin to bin, as a share of its
+// mean.
 func flicker(v []float64) float64 {
-	var sum, squares float64
-	for _, x := range v {
-		sum += x
-		squares += float64(x * x)
+	change, sum := 0.0, v[0]
+	for i := 1; i < len(v); i++ {
+		change += math.Abs(v[i] - v[i-1])
+		sum += v[i]
 	}
-	n := float64(len(v))
-	if sum <= 0 {
-		return 0
-	}
-	mean := sum / n
-	return math.Sqrt(math.Max(0, squares/n-float64(mean*mean))) / mean
+	return change / max(sum, 1e-9)
 }
 
 // top returns the height of the pile at its highest.

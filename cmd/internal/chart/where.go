@@ -58,7 +58,7 @@ type WhereColumn struct {
 var causePaint = map[string]Paint{
 	"flat":               alarm,
 	"voltage under load": {hex(0xCC79A7), hex(0x702B53)},
-	"shed":               {hex(0x4C6A92), hex(0x2C4266)},
+	"shed":               {hex(0x8174B8), hex(0x4B3F85)},
 	"floor":              stock,
 }
 

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -12,6 +11,8 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
 	"gonum.org/v1/plot/vg/vgsvg"
+
+	"ampwake/cmd/internal/whole"
 )
 
 // Picture is a page model that can be drawn at any size.
@@ -62,23 +63,9 @@ func WriteFile(path string, p Picture) error {
 	if format != "png" && format != "svg" {
 		return fmt.Errorf("picture %s: want a name that ends in .png or .svg", path)
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), ".picture-*")
-	if err != nil {
+	var buf bytes.Buffer
+	if err := Encode(&buf, p, format); err != nil {
 		return fmt.Errorf("picture %s: %w", path, err)
 	}
-	defer os.Remove(f.Name()) // does nothing once renamed
-	err = Encode(f, p, format)
-	if err == nil {
-		err = f.Chmod(0o644) // CreateTemp keeps others out
-	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		return fmt.Errorf("picture %s: %w", path, err)
-	}
-	return nil
+	return whole.Write(path, buf.Bytes())
 }
