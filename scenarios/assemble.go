@@ -24,6 +24,7 @@ type assembly struct {
 	kinds    map[string]string
 	zone     int // ship's zone at departure
 	depart   time.Time
+	names    []string // of the waypoints; "" for one from a GPX file without a name
 	route    *track.Route
 	out      sim.Voyage
 	label    string       // the file's name
@@ -49,6 +50,7 @@ func (a *assembly) voyage() *sim.Voyage {
 	a.sources()
 	a.loads()
 	a.goals()
+	a.faults()
 	a.out.Notes = a.notes()
 	return &a.out
 }
@@ -73,30 +75,59 @@ func want(p *form.Problem, what string) {
 func (a *assembly) way() {
 	a.track()
 	a.pace()
+	a.zones()
+}
+
+// zones assembles the ocean zones.
+func (a *assembly) zones() {
+	list := a.file.Voyage.Zones
+	var from units.NauticalMiles
+	for i, z := range list {
+		path := fmt.Sprintf("voyage.zones[%d]", i)
+		if !a.clean(path) {
+			continue
+		}
+		var to units.NauticalMiles
+		switch {
+		case z.Until != "":
+			to = a.until(string(z.Until), path+".until")
+		case i < len(list)-1:
+			want(a.doc.Problem(path, "this zone has no end, so those after it are never reached"), "until")
+		case a.route != nil:
+			to = a.route.Length()
+		}
+		if a.route == nil || !a.clean(path) {
+			continue
+		}
+		if to <= from {
+			a.doc.Problem(path+".until", "%s is not beyond the end of the zone before", z.Until)
+			continue
+		}
+		a.out.Zones = append(a.out.Zones, sim.Zone{Name: z.Name, From: from, To: to})
+		from = to
+	}
 }
 
 // track assembles the route and the stays.
 func (a *assembly) track() {
 	v := &a.file.Voyage
+	for _, w := range v.Route.Points {
+		a.names = append(a.names, w.Name)
+	}
 	if !a.clean("voyage.route") {
 		return
 	}
-	if len(v.Route) < 2 {
-		a.doc.Problem("voyage.route", "a route needs two waypoints at least")
-		return
+	path := "voyage.route"
+	if v.Route.GPX != "" {
+		path += ".gpx"
 	}
-	names := map[string]int{}
-	points := make([]track.Waypoint, len(v.Route))
-	for i, w := range v.Route {
-		points[i] = track.Waypoint{Name: w.Name, Position: w.At, Line: w.By.track()}
-		if j, twice := names[w.Name]; twice {
-			a.doc.Problem(fmt.Sprintf("voyage.route[%d].name", i), "waypoint %d is called %q too: names must differ", j+1, w.Name)
-		}
-		names[w.Name] = i
+	points := a.waypoints()
+	if !a.clean("voyage.route") {
+		return
 	}
 	route, err := track.NewRoute(track.Sphere{}, points)
 	if err != nil {
-		a.doc.Problem("voyage.route", "%v", err)
+		a.doc.Problem(path, "%v", err)
 		return
 	}
 	a.route, a.out.Route = route, route
@@ -104,7 +135,10 @@ func (a *assembly) track() {
 	a.depart = v.Depart.At(a.zone)
 	a.out.Depart = a.depart
 	a.out.Limit = v.For
-	for i, w := range v.Route {
+	if len(v.Zones) == 0 {
+		a.out.Zones = namedLegs(route)
+	}
+	for i, w := range v.Route.Points {
 		if w.Stay != nil {
 			a.out.Stays = append(a.out.Stays, sim.Stay{At: route.Mark(i), For: w.Stay.For, State: w.Stay.State})
 		}
@@ -168,23 +202,28 @@ func (a *assembly) pace() {
 
 // until finds the distance along the route of a waypoint or a latitude.
 func (a *assembly) until(text, path string) units.NauticalMiles {
+	if len(a.names) == 0 {
+		return 0 // the GPX file has a problem already
+	}
 	var names []string
-	for i, w := range a.file.Voyage.Route {
-		if strings.EqualFold(w.Name, strings.TrimSpace(text)) && i > 0 {
+	for i, name := range a.names {
+		if strings.EqualFold(name, strings.TrimSpace(text)) && i > 0 {
 			if a.route == nil {
 				return 0
 			}
 			return a.route.Mark(i)
 		}
-		if i > 0 {
-			names = append(names, w.Name)
+		if i > 0 && name != "" {
+			names = append(names, name)
 		}
 	}
 	lat, ok := latitude(text)
 	if !ok {
 		p := a.doc.Problem(path, "%q is neither a waypoint ahead nor a latitude like 5°N", text)
-		want(p, "one of "+strings.Join(names, ", ")+", or a latitude")
 		p.Hint = form.Nearest(text, names)
+		if len(names) > 0 {
+			want(p, "one of "+strings.Join(names[:min(len(names), mostNames)], ", ")+", or a latitude")
+		}
 		return 0
 	}
 	if a.route == nil {

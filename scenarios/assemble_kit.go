@@ -36,6 +36,9 @@ func (a *assembly) sources() {
 	a.wind(s.Wind)
 	a.engine(s.Engine)
 	a.shore(s.Shore)
+	for i := range s.Panels {
+		a.spare(&s.Panels[i], fmt.Sprintf("sources.panels[%d].spare", i))
+	}
 }
 
 // fit adds a source, or the problem it has.
@@ -65,6 +68,15 @@ func (a *assembly) hydro(h *Hydro) {
 	if len(h.Only) > 0 {
 		lift.States = states(h.Only)
 	}
+	if h.LiftWind != nil {
+		lift.Wind = *h.LiftWind
+	}
+	lift.Want, lift.Enough = band(h.Down, h.Up, 0.2)
+	if h.Down == nil && h.Up != nil {
+		want(a.doc.Problem(path+".up above", "the charge under which it goes down is missing"), "down below")
+		return
+	}
+	lift.Hours = a.shipHours(h.Hours, path+".hours")
 	rule, err := sources.NewLiftRule(lift)
 	if err != nil {
 		a.doc.Problem(path, "%v", err)
@@ -78,7 +90,7 @@ func (a *assembly) hydro(h *Hydro) {
 	if h.Rotor != nil {
 		r := sources.DefaultRotor()
 		r.Name, r.Diameter, r.CP, r.CT, r.Efficiency = h.Name, h.Rotor.Diameter, h.Rotor.CP, h.Rotor.CT, h.Rotor.Efficiency
-		r.Limit, r.LimitAmps = limit, 0
+		r.Limit, r.LimitAmps, r.Spread = limit, 0, h.Rotor.Spread
 		if h.CutIn != nil {
 			r.CutIn = *h.CutIn
 		}
@@ -98,6 +110,18 @@ func (a *assembly) hydro(h *Hydro) {
 	}
 	src, err := sources.NewCurve(c)
 	a.fit(path, kindHydro, src, rule, err)
+}
+
+// band returns the two shares of a hysteresis; the upper one is wide above the
+// lower one if it is not given.
+func band(low, high *units.Fraction, wide units.Fraction) (below, above units.Fraction) {
+	if low == nil {
+		return 0, 0
+	}
+	if high != nil {
+		return *low, *high
+	}
+	return *low, min(1, *low+wide)
 }
 
 func (a *assembly) wind(w *Turbine) {
@@ -121,6 +145,9 @@ func (a *assembly) wind(w *Turbine) {
 func (a *assembly) engine(e *Engine) {
 	const path = "sources.engine"
 	if e == nil || !a.clean(path) {
+		usual := sources.DefaultAlternator()
+		usual.Name, usual.Rated, usual.Hot = "engine", 50, 1
+		a.out.Diesel = a.diesel(usual)
 		return
 	}
 	alt := sources.DefaultAlternator()
@@ -142,7 +169,24 @@ func (a *assembly) engine(e *Engine) {
 	}
 	src, err := sources.NewAlternator(alt)
 	a.fit(path, kindEngine, src, rule, err)
+	a.out.Diesel = a.diesel(alt)
 	a.out.Fuel = e.Fuel
+}
+
+// diesel is what the engine takes for 100 Ah: the file's own, or that of a usual
+// small diesel with a 50 A alternator.
+func (a *assembly) diesel(alt sources.Alternator) units.Litres {
+	src, err := sources.NewAlternator(alt)
+	if err != nil {
+		return 0
+	}
+	c := sim.Conditions{}
+	out := src.Offer(&c).Power
+	amps := float64(out) / float64(alt.Volts)
+	if amps <= 0 {
+		return 0
+	}
+	return units.Litres(float64(src.Burn(&c, out)) * 100 / amps)
 }
 
 // shipHours turns windows of the ship's clock into seconds of the day.
@@ -192,7 +236,16 @@ func (a *assembly) loads() {
 		if kind != "" {
 			a.kinds[l.Name] = kind
 		}
-		a.out.Loads = append(a.out.Loads, sim.Fixed{Load: load, Spare: l.Spare})
+		fixed := sim.Fixed{Load: load, Spare: l.Spare}
+		if below, above := band(l.OffBelow, l.BackAbove, 0.1); below > 0 {
+			rule, err := loads.NewShedding(below, above)
+			if err != nil {
+				a.doc.Problem(path, "%v", err)
+				continue
+			}
+			fixed.Rule = rule
+		}
+		a.out.Loads = append(a.out.Loads, fixed)
 	}
 }
 

@@ -1,6 +1,9 @@
 package scenarios
 
 import (
+	"strings"
+
+	"ampwake/scenarios/form"
 	"ampwake/sources"
 )
 
@@ -30,4 +33,46 @@ func (a *assembly) panel(p *Panel, path string) {
 	}
 	src, err := sources.NewPanel(s)
 	a.fit(path, kindSolar, src, nil, err)
+}
+
+// spare gives a stowed panel the rule that brings it out. It comes after all
+// sources, since it may name any of them.
+func (a *assembly) spare(p *Panel, path string) {
+	if p.Spare == nil || !a.clean(path) {
+		return
+	}
+	s := sources.Spare{Rigging: p.Spare.Rigging, States: states(p.Only)}
+	s.Below, s.Above = band(p.Spare.Below, p.Spare.Above, 0.2)
+	own := -1
+	var names []string
+	for i, f := range a.out.Sources {
+		if f.Source.Name() == p.Name {
+			own = i
+		} else {
+			names = append(names, f.Source.Name())
+		}
+	}
+	for _, name := range p.Spare.After {
+		found := false
+		for i, f := range a.out.Sources {
+			if strings.EqualFold(f.Source.Name(), name) && i != own && i < 64 {
+				s.After |= 1 << i
+				found = true
+			}
+		}
+		if !found && a.clean("sources") {
+			problem := a.doc.Problem(path+".after", "no other source is called %q", name)
+			want(problem, "one of "+strings.Join(names, ", "))
+			problem.Hint = form.Nearest(name, names)
+		}
+	}
+	if own < 0 || !a.clean(path) {
+		return
+	}
+	rule, err := sources.NewSpareRule(s)
+	if err != nil {
+		a.doc.Problem(path, "%v", err)
+		return
+	}
+	a.out.Sources[own].Rule = rule
 }

@@ -13,25 +13,41 @@ import (
 
 // File is a scenario as written.
 type File struct {
-	Title    string    `key:"title,required" doc:"what the passage is called in reports"`
-	Question string    `key:"question" doc:"the question that the scenario answers, in one sentence"`
-	Voyage   Voyage    `key:"voyage,required" doc:"when, where and how fast"`
-	Weather  Weather   `key:"weather" doc:"cloud, wind and temperatures"`
-	Boat     *Boat     `key:"boat" doc:"the hull and how she sails"`
-	Bank     Bank      `key:"bank,required" doc:"the house batteries"`
-	Sources  Sources   `key:"sources" doc:"what makes electricity"`
-	Loads    []Load    `key:"loads" doc:"what uses electricity"`
-	Goals    Goals     `key:"goals" doc:"what the voyage wants of its electricity"`
-	Variants []Variant `key:"variants" doc:"other settings to try, each changing the file in a few places"`
-	Model    Model     `key:"model" doc:"choices of the calculation; leave them alone unless you know better"`
+	Title    string      `key:"title,required" doc:"what the passage is called in reports"`
+	Question string      `key:"question" doc:"the question that the scenario answers, in one sentence"`
+	Voyage   Voyage      `key:"voyage,required" doc:"when, where and how fast"`
+	Weather  Weather     `key:"weather" doc:"cloud, wind and temperatures"`
+	Boat     *Boat       `key:"boat" doc:"the hull and how she sails"`
+	Bank     Bank        `key:"bank,required" doc:"the house batteries"`
+	Sources  Sources     `key:"sources" doc:"what makes electricity"`
+	Loads    []Load      `key:"loads" doc:"what uses electricity"`
+	Faults   []FaultText `key:"faults,one" doc:"what goes wrong under way" example:"rail panel: lost, day 12"`
+	Goals    Goals       `key:"goals" doc:"what the voyage wants of its electricity"`
+	Variants []Variant   `key:"variants" doc:"other settings to try, each changing the file in a few places"`
+	Model    Model       `key:"model" doc:"choices of the calculation; leave them alone unless you know better"`
 }
 
 // Voyage is when, where and how fast.
 type Voyage struct {
 	Depart Instant     `key:"depart,required" doc:"when the lines are let go" example:"2027-01-10 09:00 UTC"`
-	Route  []Waypoint  `key:"route,required" doc:"the waypoints in order, two at least"`
+	Route  Route       `key:"route,required" doc:"the waypoints in order, two at least; or a GPX file that holds them"`
 	Pace   []Pace      `key:"pace,required" doc:"how she sails, stretch by stretch; the last stretch lasts to the end"`
+	Zones  []Zone      `key:"zones" doc:"the ocean zones of the passage in order, for the odds and the card; the legs if absent"`
 	For    units.Hours `key:"for" doc:"end the voyage after this time even if she has not arrived" min:"1 h" max:"400 d" example:"30 d"`
+}
+
+// Zone is a part of the ocean that the crew thinks of as one.
+type Zone struct {
+	Name  string `key:"name,required" doc:"what it is called" example:"north-east trades"`
+	Until Until  `key:"until" doc:"ends at this waypoint, or on first reaching this latitude; the last one lasts to the end" example:"5°N"`
+}
+
+// Route is the waypoints, written out or taken from a GPX file.
+type Route struct {
+	Points []Waypoint `key:",list" doc:"the waypoints in order, two at least"`
+	GPX    string     `key:"gpx" doc:"a GPX 1.1 file beside this one: its first route, else its first track, else its waypoints" example:"crossing.gpx"`
+	Named  string     `key:"named" doc:"the route or track of this name in the GPX file"`
+	By     *Line      `key:"by" doc:"the line sailed to each place of the GPX file; what the file says of it if absent, else a great circle" example:"rhumb line"`
 }
 
 // Waypoint is a place on the route.

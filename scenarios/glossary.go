@@ -44,6 +44,7 @@ func glossary() form.Glossary {
 	text(CloudAmount(0), "a cloud amount", "3 oktas")
 	text(PaceSpeed{}, "a speed", "5.2 kn")
 	text(SpellStart{}, "the beginning of a spell", "north of 5°N")
+	text(FaultText{}, "a fault", "rail panel: lost, day 12")
 	text(Facing{}, "a facing", "aft")
 	return g
 }

@@ -43,21 +43,34 @@ type Panel struct {
 	Fades      units.Fraction `key:"fades" doc:"share of power lost by each kelvin of cell above 25 °C" default:"0.4 %" min:"0 %" max:"1 %"`
 	From       *Instant       `key:"from" doc:"in use from then on" example:"2027-02-01 12:00 UTC"`
 	To         *Instant       `key:"to" doc:"in use until then" example:"2027-02-20 12:00 UTC"`
+	Spare      *SparePanel    `key:"spare" doc:"a panel that is stowed until it is needed"`
 	Only       []BoatState    `key:"only,one" doc:"in use only in these states of the boat"`
+}
+
+// SparePanel says when a stowed panel is rigged.
+type SparePanel struct {
+	Below   *units.Fraction `key:"out below" doc:"rigged when the state of charge falls under this" min:"1 %" max:"99 %" example:"50 %"`
+	Above   *units.Fraction `key:"stowed above" doc:"stowed again when it has come back to this; 20 points more if absent" min:"2 %" max:"100 %" example:"80 %"`
+	After   []string        `key:"after,one" doc:"rigged when one of these sources is lost"`
+	Rigging units.Hours     `key:"rigging" doc:"from the decision to the first watt" default:"2 h" min:"0 h" max:"14 d"`
 }
 
 // Hydro is a water-driven generator.
 type Hydro struct {
-	Name      string       `key:"name" doc:"what it is called" default:"hydro"`
-	Curve     []CurvePoint `key:"curve" doc:"current by speed through the water, straight lines between"`
-	At        units.Volts  `key:"at" doc:"bus voltage at which the curve and the limit were measured" default:"14 V" min:"10 V" max:"16 V"`
-	Rotor     *Rotor       `key:"rotor" doc:"a rotor in place of a curve"`
-	CutIn     *units.Knots `key:"cut-in" doc:"nothing under this speed" min:"0 kn" max:"10 kn" example:"3 kn"`
-	Limit     units.Amps   `key:"limit" doc:"most it gives" default:"20 A" min:"0.1 A" max:"200 A"`
-	LiftBelow units.Knots  `key:"lift below" doc:"lifted out of the water under this speed" default:"2.5 kn" min:"0 kn" max:"10 kn"`
-	LiftAbove *units.Knots `key:"lift above" doc:"lifted out of the water over this speed" min:"4 kn" max:"30 kn" example:"9 kn"`
-	Drag      *Drag        `key:"drag" doc:"what it costs in speed, for a curve; a rotor brings its own"`
-	Only      []BoatState  `key:"only,one" doc:"down only in these states of the boat; under sail, hove-to and drifting if absent"`
+	Name      string           `key:"name" doc:"what it is called" default:"hydro"`
+	Curve     []CurvePoint     `key:"curve" doc:"current by speed through the water, straight lines between"`
+	At        units.Volts      `key:"at" doc:"bus voltage at which the curve and the limit were measured" default:"14 V" min:"10 V" max:"16 V"`
+	Rotor     *Rotor           `key:"rotor" doc:"a rotor in place of a curve"`
+	CutIn     *units.Knots     `key:"cut-in" doc:"nothing under this speed" min:"0 kn" max:"10 kn" example:"3 kn"`
+	Limit     units.Amps       `key:"limit" doc:"most it gives" default:"20 A" min:"0.1 A" max:"200 A"`
+	LiftBelow units.Knots      `key:"lift below" doc:"lifted out of the water under this speed" default:"2.5 kn" min:"0 kn" max:"10 kn"`
+	LiftAbove *units.Knots     `key:"lift above" doc:"lifted out of the water over this speed" min:"4 kn" max:"30 kn" example:"9 kn"`
+	LiftWind  *units.Knots     `key:"lift in wind" doc:"lifted over this true wind: never down in heavy weather" min:"10 kn" max:"80 kn" example:"35 kn"`
+	Down      *units.Fraction  `key:"down below" doc:"let down when the state of charge falls under this, since it costs speed; always down if absent" min:"1 %" max:"99 %" example:"60 %"`
+	Up        *units.Fraction  `key:"up above" doc:"lifted again above this; 20 points more if absent" min:"2 %" max:"100 %" example:"85 %"`
+	Hours     []timetable.When `key:"hours,one" doc:"down only in these hours" example:"08:00-20:00 ship's time"`
+	Drag      *Drag            `key:"drag" doc:"what it costs in speed, for a curve; a rotor brings its own"`
+	Only      []BoatState      `key:"only,one" doc:"down only in these states of the boat; under sail, hove-to and drifting if absent"`
 }
 
 // CurvePoint is a current at a speed.
@@ -72,6 +85,7 @@ type Rotor struct {
 	CP         float64        `key:"power coefficient" doc:"shaft power over the power of the stream; Betz allows 0.593" default:"0.35" min:"0.01" max:"0.593"`
 	CT         float64        `key:"thrust coefficient" doc:"drag over the dynamic force on the disc" default:"0.8" min:"0.05" max:"1.5"`
 	Efficiency units.Fraction `key:"efficiency" doc:"from shaft to bus" default:"80 %" min:"10 %" max:"100 %"`
+	Spread     units.Knots    `key:"spread" doc:"standard deviation of the speed about its mean: power goes with its cube (common practice 0.5 to 1 kn in the trades)" default:"0 kn" min:"0 kn" max:"3 kn"`
 }
 
 // Drag is the drag of a generator in the water.
@@ -115,20 +129,22 @@ type Shore struct {
 
 // Load is one user of electricity.
 type Load struct {
-	Name     string           `key:"name,required" doc:"what it is called"`
-	Draws    *loads.Draw      `key:"draws" doc:"current (stays the same as the voltage falls) or power (the current rises)" example:"0.5 A"`
-	When     []timetable.When `key:"when,one" doc:"when it is on; always if absent" example:"19:00-21:00 ship's time"`
-	For      units.Hours      `key:"for" doc:"how long each slot lasts, where 'when' gives only its beginning" min:"1 min" max:"24 h" example:"15 min"`
-	Share    units.Fraction   `key:"share" doc:"share of that time that it really draws, as a mean" default:"100 %" min:"0 %" max:"100 %"`
-	Only     []BoatState      `key:"only,one" doc:"on only in these states of the boat"`
-	Spare    bool             `key:"goes first" doc:"first to be switched off at the low-voltage cut-off"`
-	Receive  *units.Amps      `key:"receive" doc:"a radio's current while it listens" min:"0 A" max:"50 A" example:"2.5 A"`
-	Transmit *Transmit        `key:"transmit" doc:"a radio's transmitter"`
-	Standby  units.Hours      `key:"standby" doc:"how long a radio listens before each slot" min:"0 h" max:"12 h" example:"30 min"`
-	Above    *units.Volts     `key:"works above" doc:"lowest voltage at its own terminals at which it works" min:"5 V" max:"14 V" example:"11.6 V"`
-	Cable    *Cable           `key:"cable" doc:"from the bus to its terminals"`
-	Station  string           `key:"station" doc:"a weather fax station whose published schedule it follows"`
-	Charts   []string         `key:"charts,one" doc:"which of the station's charts: start times in UTC, or words of their titles; all if absent" example:"surface analysis"`
+	Name      string           `key:"name,required" doc:"what it is called"`
+	Draws     *loads.Draw      `key:"draws" doc:"current (stays the same as the voltage falls) or power (the current rises)" example:"0.5 A"`
+	When      []timetable.When `key:"when,one" doc:"when it is on; always if absent" example:"19:00-21:00 ship's time"`
+	For       units.Hours      `key:"for" doc:"how long each slot lasts, where 'when' gives only its beginning" min:"1 min" max:"24 h" example:"15 min"`
+	Share     units.Fraction   `key:"share" doc:"share of that time that it really draws, as a mean" default:"100 %" min:"0 %" max:"100 %"`
+	Only      []BoatState      `key:"only,one" doc:"on only in these states of the boat"`
+	OffBelow  *units.Fraction  `key:"off below" doc:"the crew does without it under this state of charge" min:"1 %" max:"99 %" example:"55 %"`
+	BackAbove *units.Fraction  `key:"back above" doc:"and takes it back from this on; 10 points more if absent" min:"2 %" max:"100 %" example:"70 %"`
+	Spare     bool             `key:"goes first" doc:"first to be switched off at the low-voltage cut-off"`
+	Receive   *units.Amps      `key:"receive" doc:"a radio's current while it listens" min:"0 A" max:"50 A" example:"2.5 A"`
+	Transmit  *Transmit        `key:"transmit" doc:"a radio's transmitter"`
+	Standby   units.Hours      `key:"standby" doc:"how long a radio listens before each slot" min:"0 h" max:"12 h" example:"30 min"`
+	Above     *units.Volts     `key:"works above" doc:"lowest voltage at its own terminals at which it works" min:"5 V" max:"14 V" example:"11.6 V"`
+	Cable     *Cable           `key:"cable" doc:"from the bus to its terminals"`
+	Station   string           `key:"station" doc:"a weather fax station whose published schedule it follows"`
+	Charts    []string         `key:"charts,one" doc:"which of the station's charts: start times in UTC, or words of their titles; all if absent" example:"surface analysis"`
 }
 
 // Transmit is a radio's transmitter.

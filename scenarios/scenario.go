@@ -37,6 +37,7 @@ func (s *Scenario) Seeded(seed uint64) (*sim.Voyage, error) {
 	a := &s.parts
 	v := *s.voyage
 	v.Notes = append([]sim.Note(nil), v.Notes...)
+	v.FaultSeed = seed
 	note := func(about, text string) { v.Notes = append(v.Notes, sim.Note{About: about, Text: text}) }
 	if s.File.Weather.Record != "" {
 		return nil, errors.New("weather.record is one weather, not many: run it, or take it out for the odds")
@@ -73,9 +74,10 @@ func (s *Scenario) Summary() string {
 var layout = sync.OnceValue(func() *form.Form { return form.Of[File](glossary()) })
 
 // Read reads the scenario in src, called label in messages. Overrides are
-// "path=value" and come after those of the variant, if one is named. The error
-// is a *form.Problems with all that is wrong.
-func Read(label string, src []byte, overrides []string, variant string) (*Scenario, error) {
+// "path=value" and come after those of the variant, if one is named; faults are
+// added to those of the file. The error is a *form.Problems with all that is
+// wrong.
+func Read(label string, src []byte, overrides []string, variant string, faults ...string) (*Scenario, error) {
 	var sets []form.Override
 	if variant != "" {
 		var plain File
@@ -102,6 +104,14 @@ func Read(label string, src []byte, overrides []string, variant string) (*Scenar
 	}
 	// With some values wrong the rest is checked all the same, so that every
 	// problem is told in one run.
+	for _, text := range faults {
+		var x FaultText
+		if err := x.UnmarshalText([]byte(text)); err != nil {
+			doc.Problem("faults", "--fault: %v", err)
+			continue
+		}
+		f.Faults = append(f.Faults, x)
+	}
 	a := assembly{file: f, doc: doc, kinds: map[string]string{}, label: label}
 	voyage := a.voyage()
 	if err := doc.Err(); err != nil {

@@ -14,6 +14,7 @@ type tally struct {
 	spilled, spilledAh           float64
 	bankIn, bankOut              float64
 	taken, charged, drawn, faded float64
+	gone                         float64 // with a part of the bank
 }
 
 // book enters a step of h hours over which the boat makes good made miles.
@@ -47,6 +48,7 @@ func (p *passage) book(flow *bank.Flow, h, made float64) {
 			l.off += h
 		}
 	}
+	p.bookDrag(h)
 	b := &p.books
 	b.spilled += float64(spill * h)
 	b.spilledAh += float64(spill * perVolt)
@@ -63,8 +65,27 @@ func (p *passage) book(flow *bank.Flow, h, made float64) {
 		p.trace.add(p, flow, spill)
 	}
 	p.c.Bus = flow.Volts
-	p.c.Charge = p.v.Bank.Charge(&p.bank, p.c.Weather.Sea)
+	p.c.Charge = p.model.Charge(&p.bank, p.c.Weather.Sea)
+	p.wear.note(float64(p.c.Charge), h)
 	p.extremes(h)
+}
+
+// bookDrag enters what the generators in the water cost, shared among them by
+// their drag.
+func (p *passage) bookDrag(h float64) {
+	plan, speed := float64(p.c.Plan), float64(p.c.Speed)
+	if !(plan > speed) {
+		return
+	}
+	miles := (plan - speed) * p.along * h
+	p.dragMiles += miles
+	p.dragHours += (1 - speed/plan) * h
+	all := float64(p.dragAt(p.c.Speed))
+	for i := range p.sources {
+		if s := &p.sources[i]; s.inUse && s.drag != nil && all > 0 {
+			s.miles += miles * float64(s.drag.Drag(p.c.Speed)) / all
+		}
+	}
 }
 
 // throttle takes what was refused off the sources that follow the bus, last
@@ -92,6 +113,7 @@ func (p *passage) extremes(h float64) {
 	}
 	if floor := p.v.Goals.Above; p.broken == nil && p.c.Charge < floor {
 		m := p.moment()
+		m.Time = m.Time.Add(time.Duration(h * 3.6e12))
 		p.broken = &m
 	}
 	if p.c.Bus < p.slack.Bus {
@@ -105,9 +127,9 @@ func (t *tally) books(p *passage) Books {
 		Spilled: units.WattHours(t.spilled), SpilledCharge: units.AmpHours(t.spilledAh),
 		BankIn: units.WattHours(t.bankIn), BankOut: units.WattHours(t.bankOut),
 		Taken: units.AmpHours(t.taken), Charged: units.AmpHours(t.charged), Drawn: units.AmpHours(t.drawn),
-		SelfDischarge: units.AmpHours(t.faded), StoreChange: held(&p.bank) - t.store,
+		SelfDischarge: units.AmpHours(t.faded), Gone: units.AmpHours(t.gone), StoreChange: held(&p.bank) - t.store,
 	}
-	b.BankLost = b.BankIn - b.BankOut - (p.v.Bank.Store(&p.bank, p.c.Weather.Sea) - t.worth)
+	b.BankLost = b.BankIn - b.BankOut - (p.model.Store(&p.bank, p.c.Weather.Sea) - t.worth)
 	for i := range p.sources {
 		s := &p.sources[i]
 		b.Made += units.WattHours(s.energy + s.loss)
@@ -124,7 +146,7 @@ func (p *passage) sourceTotals() []SourceTotal {
 	for i := range ts {
 		s := &p.sources[i]
 		ts[i] = SourceTotal{Name: p.v.Sources[i].Source.Name(), Energy: units.WattHours(s.energy),
-			Charge: units.AmpHours(s.charge), Lost: units.WattHours(s.loss), InUse: units.Hours(s.hours)}
+			Charge: units.AmpHours(s.charge), Lost: units.WattHours(s.loss), InUse: units.Hours(s.hours), Miles: units.NauticalMiles(s.miles)}
 	}
 	return ts
 }
@@ -138,6 +160,12 @@ func (p *passage) loadTotals() []LoadTotal {
 	}
 	return ts
 }
+
+// A day and half of one, ns.
+const (
+	dayLong = 24 * int64(time.Hour)
+	halfDay = dayLong / 2
+)
 
 // daybook sums one UTC day: totals at its beginning are taken off at its end.
 type daybook struct {
@@ -153,9 +181,11 @@ type daybook struct {
 
 func (d *daybook) begin(p *passage, at int64) {
 	t := time.Unix(0, at).UTC()
-	d.day = Day{Date: t.Truncate(24 * time.Hour), Low: p.c.Charge, High: p.c.Charge, LowAt: t, Noon: p.here()}
+	d.day = Day{Date: t.Truncate(24 * time.Hour), Low: p.c.Charge, High: p.c.Charge, LowAt: t, Noon: p.here(), AtNoon: p.c.Charge}
 	d.begun = at
-	d.sources, d.loads = p.sourceTotals(), p.loadTotals()
+	if !p.lean {
+		d.sources, d.loads = p.sourceTotals(), p.loadTotals()
+	}
 	d.spilled = p.books.spilledAh
 	d.cloud, d.air, d.sea = 0, 0, 0
 }
@@ -167,9 +197,6 @@ func (d *daybook) add(p *passage, h, made float64) {
 	d.sea += float64(w.Sea) * h
 	d.day.Hours += units.Hours(h)
 	d.day.Sailed += units.NauticalMiles(made)
-	if p.now%(86400*1e9) < 43200*1e9 {
-		d.day.Noon = p.c.Place
-	}
 }
 
 func (d *daybook) extreme(p *passage, h float64) {
@@ -179,9 +206,15 @@ func (d *daybook) extreme(p *passage, h float64) {
 	d.day.High = max(d.day.High, p.c.Charge)
 }
 
+// noon notes place and charge at 12:00 UTC, which the grid never steps over.
+func (d *daybook) noon(p *passage) { d.day.Noon, d.day.AtNoon = p.here(), p.c.Charge }
+
 func (d *daybook) end(p *passage) {
 	if d.day.Hours <= 0 {
 		return
+	}
+	if p.now < d.day.Date.UnixNano()+halfDay {
+		d.noon(p) // the nearest to it
 	}
 	day := d.day
 	day.Close = p.c.Charge
@@ -189,12 +222,15 @@ func (d *daybook) end(p *passage) {
 	day.Cloud = units.Fraction(d.cloud / h)
 	day.Air, day.Sea = units.Celsius(d.air/h), units.Celsius(d.sea/h)
 	day.Spilled = units.AmpHours(p.books.spilledAh - d.spilled)
-	day.Sources, day.Loads = p.sourceTotals(), p.loadTotals()
+	if !p.lean {
+		day.Sources, day.Loads = p.sourceTotals(), p.loadTotals()
+	}
 	for i := range day.Sources {
 		day.Sources[i].Energy -= d.sources[i].Energy
 		day.Sources[i].Charge -= d.sources[i].Charge
 		day.Sources[i].Lost -= d.sources[i].Lost
 		day.Sources[i].InUse -= d.sources[i].InUse
+		day.Sources[i].Miles -= d.sources[i].Miles
 	}
 	for i := range day.Loads {
 		day.Loads[i].Energy -= d.loads[i].Energy

@@ -64,4 +64,6 @@ type Conditions struct {
 	Bus    units.Volts    // at the start of the step
 	Charge units.Fraction // state of charge at the start of the step
 	Fuel   units.Litres   // left in the tank
+	// Failed has bit i set when source i of the voyage gives nothing for a fault.
+	Failed uint64
 }

@@ -55,6 +55,13 @@ type Rule interface {
 	Decide(c *Conditions, inUse bool, since units.Hours) (use bool, why string)
 }
 
+// Slow is a Rule whose yes takes the crew a while: a spare panel must be rigged.
+type Slow interface {
+	Rule
+	// Takes returns the time from the decision to the first watt.
+	Takes() units.Hours
+}
+
 // Demand is what a load asks of the bus at one moment.
 type Demand struct {
 	On      bool

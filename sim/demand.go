@@ -7,12 +7,15 @@ import (
 	"ampwake/sim/units"
 )
 
-// slotbook follows the slot, or the unserved spell, of one load.
+// slotbook follows the slot, or the unserved spell, of one load. A slot counts
+// as kept from its beginning until it fails.
 type slotbook struct {
 	id        int64 // Unix seconds of the slot under way, 0: none
+	begun     int64 // when it did for us: she may have left in the middle of it
 	failed    bool
 	due, kept int
 	spell     int // index of the open spell in Result.Misses, or -1
+	last      int // index of the last spell there, or -1
 }
 
 // ask puts the loads' demands together again. Between two edges a demand does
@@ -30,26 +33,36 @@ func (p *passage) ask() {
 			p.closeSlot(i)
 		}
 		if d.On && d.Slot != 0 && l.slot.id == 0 {
-			l.slot.id, l.slot.failed = d.Slot, false
+			l.slot.id, l.slot.begun, l.slot.failed = d.Slot, p.now, false
 			l.slot.due++
+			l.slot.kept++
 		}
 		l.served = d.On
 		l.w, l.a = 0, 0
 		switch {
 		case !d.On:
 			p.closeSpell(i)
+			if p.extra[i] != 0 && p.cut != cutAll { // left on
+				l.a = p.extra[i]
+				p.fixedA += l.a
+			}
 			continue
 		case p.cut == cutAll:
 			l.served = false
 			p.fail(i, Flat, 0)
 			continue
+		case l.shed:
+			l.served = false
+			p.fail(i, Shed, 0)
+			continue
 		case p.cut == cutSpare && f.Spare:
 			l.served = false
 			p.fail(i, Shed, 0)
 			continue
+		case d.Least == 0: // else checkVoltage tells whether it works again
+			p.closeSpell(i)
 		}
-		p.closeSpell(i)
-		l.w, l.a = float64(d.Power), float64(d.Current)
+		l.w, l.a = float64(d.Power), float64(d.Current)+p.extra[i]
 		p.fixedW += l.w
 		p.fixedA += l.a
 		if d.Least > 0 {
@@ -77,17 +90,20 @@ func (p *passage) checkVoltage() {
 			node.Power -= units.Watts(l.w)
 			node.Current += units.Amps(peak - l.a)
 		}
-		look := p.v.Bank.Look(&p.bank, node)
+		look := p.model.Look(&p.bank, node)
 		if peak == 0 {
 			peak = l.a + l.w/float64(look.Volts)
 		}
 		at := look.Volts - units.Volts(peak*float64(d.Cable))
 		if at >= d.Least {
+			p.closeSpell(i)
 			continue
 		}
+		at = max(at, 0)
 		p.fixedW -= l.w
-		p.fixedA += float64(d.Idle) - l.a
-		l.w, l.a = 0, float64(d.Idle)
+		idle := float64(d.Idle) + p.extra[i]
+		p.fixedA += idle - l.a
+		l.w, l.a = 0, idle
 		l.served = false
 		p.fail(i, UnderVoltage, at)
 		p.dirty = true // it may work again in the next step
@@ -108,25 +124,36 @@ func (p *passage) fail(i int, cause Cause, at units.Volts) {
 		l.slot.failed = true
 		m.Slot = time.Unix(l.slot.id, 0).UTC()
 		p.day.day.Misses++
+		p.lose(i)
 	} else {
 		if l.slot.spell >= 0 {
 			return
 		}
-		l.slot.spell = len(p.res.Misses)
+		if k := l.slot.last; k >= 0 && p.res.Misses[k].Until.Equal(m.At.Time) && p.res.Misses[k].Cause == cause {
+			// Switched on at this very moment, and it could not last: the spell
+			// goes on.
+			l.slot.spell = k
+			return
+		}
+		l.slot.spell, l.slot.last = len(p.res.Misses), len(p.res.Misses)
 		m.Slot = m.At.Time
 	}
 	p.res.Misses = append(p.res.Misses, m)
 }
 
+// lose takes the slot of load i off those kept, in the day in which it began.
+func (p *passage) lose(i int) {
+	s := &p.loads[i].slot
+	s.kept--
+	if s.begun < p.day.begun && !p.lean {
+		p.day.loads[i].Kept--
+		p.res.Days[len(p.res.Days)-1].Loads[i].Kept--
+	}
+}
+
 // closeSlot ends the slot or the spell of load i.
 func (p *passage) closeSlot(i int) {
-	s := &p.loads[i].slot
-	if s.id != 0 {
-		if !s.failed {
-			s.kept++
-		}
-		s.id, s.failed = 0, false
-	}
+	p.loads[i].slot.id = 0
 	p.closeSpell(i)
 }
 
@@ -147,7 +174,7 @@ func (p *passage) runFlat(node bank.Node, ns int64, made float64) {
 		mid := (lo + hi) / 2
 		s := p.bank
 		node.Length = units.Hours(hours(mid))
-		if p.v.Bank.Step(&s, node).Flat {
+		if p.model.Step(&s, node).Flat {
 			hi = mid
 		} else {
 			lo = mid
@@ -157,7 +184,7 @@ func (p *passage) runFlat(node bank.Node, ns int64, made float64) {
 		h := hours(lo)
 		node.Length = units.Hours(h)
 		p.c.Length = node.Length
-		flow := p.v.Bank.Step(&p.bank, node)
+		flow := p.model.Step(&p.bank, node)
 		part := made * float64(lo) / float64(ns)
 		p.book(&flow, h, part)
 		p.advance(p.now+lo, -1, part)

@@ -13,6 +13,7 @@ type horizon struct {
 	altitude units.Degrees
 	next     int64 // Unix ns of the next crossing as last predicted, or never
 	look     int64 // when to predict again
+	up       bool  // the sun was above in the middle of the last step
 }
 
 // newHorizons lists the altitudes at which steps are cut: sunrise and sunset,
@@ -49,9 +50,6 @@ const (
 func (p *passage) sunCut(end int64) int64 {
 	for i := range p.horizons {
 		h := &p.horizons[i]
-		if h.next <= p.now {
-			p.dirty = true // the sun has passed
-		}
 		if p.now >= h.look || h.next < end {
 			p.predict(h)
 		}
@@ -60,6 +58,19 @@ func (p *passage) sunCut(end int64) int64 {
 		}
 	}
 	return end
+}
+
+// watchSun has the loads asked again when the sun stands on the other side of an
+// altitude than in the step before. It looks at the sun itself and not at the
+// forecast: should that have been wrong by some seconds (the boat changed her
+// speed just then), a light must still not burn till the next crossing.
+func (p *passage) watchSun() {
+	for i := range p.horizons {
+		h := &p.horizons[i]
+		if up := p.c.Sun.Elevation >= h.altitude; up != h.up {
+			h.up, p.dirty = up, true
+		}
+	}
 }
 
 // predict finds the next crossing from the present place and speed.

@@ -25,7 +25,7 @@ const (
 	tolSpilled  = 0.005
 )
 
-func sail(t testing.TB, v *sim.Voyage) *sim.Result {
+func sail(t tester, v *sim.Voyage) *sim.Result {
 	t.Helper()
 	res, err := v.Sail(t.Context(), sim.Options{Trace: true})
 	require.NoError(t, err)
@@ -174,7 +174,7 @@ func firstFlat(res *sim.Result) *sim.Miss {
 }
 
 // closes asserts both ledgers to 1 part in 10⁹.
-func closes(t testing.TB, res *sim.Result) {
+func closes(t tester, res *sim.Result) {
 	t.Helper()
 	k := &res.Books
 	require.LessOrEqual(t, math.Abs(float64(k.BusGap())), 1e-9*math.Max(1, float64(k.Made+k.BankOut)), "bus ledger: %+v", *k)

@@ -26,7 +26,7 @@ type Options struct {
 func (v *Voyage) Sail(ctx context.Context, opt Options) (*Result, error) {
 	p := v.embark(opt)
 	for !p.over() {
-		if p.clearOfDay() {
+		if p.now == p.start || p.clearOfDay() {
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
@@ -65,12 +65,19 @@ type passage struct {
 	horizons    []horizon
 	position    func(time.Time) (units.Degrees, units.Degrees)
 
-	bank  bank.State
-	drag  dragCache
-	drags func(units.Knots) units.Newtons // dragAt, bound once
-	fuel  float64
-	cut   cutStage
-	reset units.Volts // bus voltage at which loads come back
+	bank                 bank.State
+	model                *bank.Model // of what is left of it
+	drag                 dragCache
+	dragMiles, dragHours float64                         // lost by it
+	drags                func(units.Knots) units.Newtons // dragAt, bound once
+	fuel                 float64
+	cut                  cutStage
+	reset                units.Volts // bus voltage at which loads come back
+
+	faults []faultState
+	factor []float64 // what faults leave of each source
+	extra  []float64 // A that faults add to each load
+	wear   wearbook
 
 	sources []fittedState
 	loads   []fixedState
@@ -99,6 +106,9 @@ const (
 
 type fittedState struct {
 	inUse  bool
+	asked  int64   // when the crew began to bring it into use, or never
+	takes  int64   // how long they need for it, ns
+	miles  float64 // lost by its drag
 	since  int64
 	power  float64 // W at the bus this step
 	lost   float64
@@ -116,6 +126,8 @@ type fittedState struct {
 type fixedState struct {
 	demand Demand
 	served bool
+	shed   bool // by its rule
+	since  int64
 	edge   int64
 	w, a   float64 // what it draws this step
 	energy float64
@@ -152,7 +164,7 @@ func (v *Voyage) embark(opt Options) *passage {
 		panic("sim: voyage without a plan")
 	}
 	p.stretched = p.start
-	p.marks = marks(v.Route, v.Stays, v.Plan)
+	p.marks = marks(v.Route, v.Stays, v.Plan, v.Faults)
 	p.cursor, p.ahead = v.Route.Cursor(), v.Route.Cursor()
 	p.c.Place, p.c.Heading = p.cursor.At(0)
 	p.place = p.c.Place
@@ -161,11 +173,16 @@ func (v *Voyage) embark(opt Options) *passage {
 	p.fuel = float64(v.Fuel)
 	p.lean = opt.Lean
 	p.dirty = true
+	p.model = v.Bank
 	p.reset = v.Bank.Setup().Reset
+	p.newFaults(opt.Member)
 	p.sources = make([]fittedState, len(v.Sources))
 	for i, f := range v.Sources {
 		s := &p.sources[i]
-		s.inUse, s.since = f.Rule == nil, p.start
+		s.inUse, s.since, s.asked = f.Rule == nil, p.start, never
+		if slow, ok := f.Rule.(Slow); ok {
+			s.takes = nanos(slow.Takes())
+		}
 		s.drag, _ = f.Source.(Dragger)
 		s.burner, _ = f.Source.(Burner)
 		_, s.follow = f.Source.(Follower)
@@ -177,26 +194,31 @@ func (v *Voyage) embark(opt Options) *passage {
 	}
 	p.loads = make([]fixedState, len(v.Loads))
 	for i := range p.loads {
-		p.loads[i].edge = p.start
-		p.loads[i].slot.spell = -1
+		p.loads[i].edge, p.loads[i].since = p.start, p.start
+		p.loads[i].slot.spell, p.loads[i].slot.last = -1, -1
 	}
 	p.horizons = newHorizons(v.Loads)
 	base := p.positionAhead()
 	p.position = base
 	p.drags = p.dragAt
-	p.res = &Result{Title: v.Title, Depart: v.Depart, Start: v.Charge, Notes: v.Notes}
+	p.res = &Result{Title: v.Title, Depart: v.Depart, Start: v.Charge, Notes: v.Notes, Diesel: v.Diesel}
 	if opt.Trace {
 		p.trace = newTrace(len(v.Sources), len(v.Loads))
 		p.res.Trace = p.trace
 	}
 	sample := p.weather.At(v.Depart, p.place)
+	p.c.Weather = sample // a fault may strike at once
 	p.bank = v.Bank.Start(v.Charge, sample.Sea)
 	p.c.Charge = v.Bank.Charge(&p.bank, sample.Sea)
 	p.c.Bus = v.Bank.Look(&p.bank, bank.Node{Temp: sample.Sea}).Volts
 	p.c.Fuel = v.Fuel
 	p.books.store, p.books.worth = held(&p.bank), v.Bank.Store(&p.bank, sample.Sea)
-	p.lowest = Moment{Charge: 2}
-	p.slack = Moment{Bus: 1e9}
+	p.lowest, p.slack = p.moment(), p.moment()
+	if p.c.Charge < v.Goals.Above {
+		m := p.moment()
+		p.broken = &m
+	}
+	p.wear.begin(float64(p.c.Charge))
 	p.day.begin(p, p.start)
 	return p
 }
@@ -211,9 +233,14 @@ func (p *passage) positionAhead() func(time.Time) (units.Degrees, units.Degrees)
 	}
 }
 
-// over reports whether the voyage has ended.
+// over reports whether the voyage has ended: at the last waypoint, with no stay
+// left, or at its limit. A boat that goes nowhere (a route of one waypoint) and
+// has no stay to end stays until the limit.
 func (p *passage) over() bool {
-	return p.now >= p.limit || p.sailed >= p.length && p.stayUntil == 0 && p.nextMark >= len(p.marks)
+	if p.now >= p.limit {
+		return true
+	}
+	return p.sailed >= p.length && p.stayUntil == 0 && p.nextMark >= len(p.marks) && (p.length > 0 || len(p.v.Stays) > 0)
 }
 
 // here returns the place at the present moment. It is found only when asked for,
@@ -245,7 +272,10 @@ func (p *passage) finish() *Result {
 	}
 	p.day.end(p)
 	r.Sources, r.Loads = p.sourceTotals(), p.loadTotals()
+	r.Drag = Drag{Miles: units.NauticalMiles(p.dragMiles), Hours: units.Hours(p.dragHours)}
 	r.Books = p.books.books(p)
+	setup := p.v.Bank.Setup()
+	r.Wear = p.wear.end(r.Books.Drawn, setup.Rated, setup.Chemistry)
 	r.Verdict = p.judge(r)
 	if p.trace != nil {
 		p.trace.close(p)

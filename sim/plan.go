@@ -48,10 +48,11 @@ type mark struct {
 
 // marks lists, in order of distance, where the boat stays, where a stretch ends
 // and where the ship's clock changes, with the zone that holds from each on.
-func marks(r *track.Route, stays []Stay, plan []Stretch) []mark {
+func marks(r *track.Route, stays []Stay, plan []Stretch, faults []Fault) []mark {
 	length := r.Length()
 	var ms []mark
 	add := func(at units.NauticalMiles, stay int) {
+		at = min(at, length) // what lies beyond is never reached
 		zone, _ := r.ZoneAt(at)
 		ms = append(ms, mark{at: float64(at), stay: stay, zone: zone})
 	}
@@ -64,6 +65,13 @@ func marks(r *track.Route, stays []Stay, plan []Stretch) []mark {
 	for _, s := range plan {
 		if s.Until > 0 {
 			add(s.Until, -1)
+		}
+	}
+	for _, f := range faults {
+		for _, at := range []units.NauticalMiles{f.Mark, f.From} {
+			if at > 0 && at < length {
+				add(at, -1)
+			}
 		}
 	}
 	add(length, -1)

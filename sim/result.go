@@ -23,6 +23,9 @@ type Result struct {
 	Loads       []LoadTotal
 	Books       Books
 	Fuel        units.Litres // used
+	Drag        Drag
+	Wear        Wear
+	Diesel      units.Litres // that the engine takes for 100 Ah, 0: not known
 	Days        []Day        // by UTC date
 	Misses      []Miss       // in order of time
 	Decisions   []Decision   // in order of time
@@ -35,6 +38,7 @@ type Result struct {
 type Moment struct {
 	Time   time.Time
 	Place  track.Position
+	Sailed units.NauticalMiles
 	Zone   int // ship's zone: hours to add to UTC
 	Charge units.Fraction
 	Bus    units.Volts
@@ -48,6 +52,14 @@ type SourceTotal struct {
 	Charge units.AmpHours
 	Lost   units.WattHours // in controller and wiring, before the bus
 	InUse  units.Hours
+	Miles  units.NauticalMiles // lost by its drag
+}
+
+// Drag is what generators in the water cost: the miles not made for it, and the
+// hours that the same way would have taken less.
+type Drag struct {
+	Miles units.NauticalMiles
+	Hours units.Hours
 }
 
 // LoadTotal is what one load used and what it went without.
@@ -75,6 +87,7 @@ type Books struct {
 	Charged       units.AmpHours // of that, what reached the tanks
 	Drawn         units.AmpHours // at the terminals while discharging
 	SelfDischarge units.AmpHours
+	Gone          units.AmpHours // with a part of the bank that was lost
 	StoreChange   units.AmpHours // in the tanks, end minus start
 	SpilledCharge units.AmpHours // Spilled over the bus voltage of each step
 	// BankLost is the energy lost inside the bank: BankIn less BankOut less the
@@ -90,22 +103,23 @@ func (b *Books) BusGap() units.WattHours {
 
 // BankGap returns what the charge ledger does not explain.
 func (b *Books) BankGap() units.AmpHours {
-	return b.Charged - b.Drawn - b.SelfDischarge - b.StoreChange
+	return b.Charged - b.Drawn - b.SelfDischarge - b.Gone - b.StoreChange
 }
 
 // Day is one UTC day of the voyage, or the part of it spent at sea.
 type Day struct {
 	Date     time.Time // midnight UTC
 	Hours    units.Hours
-	Noon     track.Position // at 12:00 UTC, or the last place before
+	Noon     track.Position // at 12:00 UTC, or when nearest to it
 	Sailed   units.NauticalMiles
 	Low      units.Fraction // lowest state of charge of the day
 	High     units.Fraction
 	Close    units.Fraction // at the end of the day
-	Sources  []SourceTotal  // in the order of Result.Sources
-	Loads    []LoadTotal    // in the order of Result.Loads
+	AtNoon   units.Fraction // at 12:00 UTC, or when nearest to it
+	Sources  []SourceTotal  // in the order of Result.Sources; nil if Options.Lean
+	Loads    []LoadTotal    // in the order of Result.Loads; nil if Options.Lean
 	Spilled  units.AmpHours
-	Misses   int            // slots missed that day
+	Misses   int            // slots that failed that day; spells are not counted
 	Cloud    units.Fraction // mean
 	Air, Sea units.Celsius  // mean
 	// LowAt is when Low was.
@@ -138,12 +152,15 @@ type Miss struct {
 	Volts units.Volts
 }
 
-// Decision is something done on board: a generator lifted, an engine started.
+// Decision is something done on board, or that befell her: a generator lifted, an
+// engine started, a panel lost.
 type Decision struct {
 	At   Moment
 	What string // the thing: a source's or a load's name
-	Use  bool   // brought into use, or out of it
-	Why  string
+	Use  bool   // brought into use, or out of it; mended, for a fault
+	// Fault tells that it befell her.
+	Fault bool
+	Why   string
 }
 
 // Verdict is the answer to the goals of the voyage.
@@ -172,9 +189,10 @@ type GoalVerdict struct {
 // value clamped, a range left.
 type Note struct{ About, Text string }
 
-// Trace holds every step of a voyage, column by column. Time, Charge, Bus and
-// the place are those of the step's start; a last entry closes the voyage, with
-// the other columns zero.
+// Trace holds every step of a voyage, column by column. Time, place, zone and
+// Charge are those of the step's start, the rest holds for the whole of it. A
+// last entry closes the voyage: nothing flows in it, and what it does not know
+// (bus, weather, heading, sun) stands as in the last step.
 type Trace struct {
 	Time    []time.Time
 	Lat     []units.Degrees

@@ -28,6 +28,7 @@ func (p *passage) step() {
 	p.setClock(mid)
 
 	c.Sun = p.almanac.Sun(c.Time, c.Place.Lat, c.Place.Lon)
+	p.watchSun()
 	c.Light = p.v.Sky.Light(&c.Sun, p.v.Sky.Through(&c.Sun, c.Weather.Through, c.Weather.Cloud))
 
 	if p.dirty {
@@ -41,7 +42,7 @@ func (p *passage) step() {
 		Supply: units.Watts(p.supply()), Power: units.Watts(p.fixedW), Current: units.Amps(p.fixedA),
 		Temp: c.Weather.Sea, Length: c.Length,
 	}
-	flow := p.v.Bank.Step(&p.bank, node)
+	flow := p.model.Step(&p.bank, node)
 	if flow.Flat {
 		p.runFlat(node, ns, made)
 		return
@@ -56,6 +57,9 @@ func (p *passage) step() {
 func (p *passage) plot() (end int64, cutAt int) {
 	c := &p.c
 	p.changeStretch()
+	if p.stayUntil == 0 && p.nextMark < len(p.marks) && p.marks[p.nextMark].at <= p.sailed {
+		return p.now, p.nextMark
+	}
 	end = min(p.nextGrid(), p.limit)
 	for i := range p.loads {
 		l := &p.loads[i]
@@ -75,7 +79,7 @@ func (p *passage) plot() (end int64, cutAt int) {
 	if p.weatherEdge <= p.now {
 		p.weatherEdge = unixOrNever(p.weather.Edge(time.Unix(0, p.now).UTC()))
 	}
-	end = min(end, p.weatherEdge)
+	end = min(end, p.weatherEdge, p.strike())
 
 	s := &p.v.Plan[p.stretch]
 	if p.stayUntil == 0 {
@@ -103,16 +107,14 @@ func (p *passage) plot() (end int64, cutAt int) {
 	if c.State != was {
 		p.dirty = true
 	}
-	p.decide()
+	end = min(end, p.decide())
+	p.shed()
 	c.Speed = p.slowed(c.Plan)
 
 	cutAt = -1
 	good := float64(c.Speed) * p.along
 	if p.stayUntil == 0 && good > 0 && p.nextMark < len(p.marks) {
 		togo := p.marks[p.nextMark].at - p.sailed
-		if togo <= 0 {
-			return p.now, p.nextMark
-		}
 		if togo <= good*hours(end-p.now) {
 			at := p.now + int64(math.Ceil(togo/good*3.6e12))
 			end, cutAt = min(end, at), p.nextMark
@@ -171,9 +173,12 @@ func (p *passage) advance(end int64, cutAt int, made float64) {
 		p.passMark(cutAt)
 	}
 	p.res.Steps++
-	if end%(86400*1e9) == 0 {
+	switch end % dayLong {
+	case 0:
 		p.day.end(p)
 		p.day.begin(p, end)
+	case halfDay:
+		p.day.noon(p)
 	}
 }
 
@@ -200,10 +205,12 @@ func (p *passage) passMark(i int) {
 }
 
 // clearOfDay reports whether the step begins a UTC day.
-func (p *passage) clearOfDay() bool { return p.now%(86400*1e9) == 0 }
+func (p *passage) clearOfDay() bool { return p.now%dayLong == 0 }
 
-// decide brings sources into use and out of it.
-func (p *passage) decide() {
+// decide brings sources into use and out of it, and returns when one that is
+// being rigged will be ready.
+func (p *passage) decide() (ready int64) {
+	ready = never
 	p.c.Fuel = units.Litres(p.fuel)
 	for i := range p.sources {
 		rule := p.v.Sources[i].Rule
@@ -213,12 +220,42 @@ func (p *passage) decide() {
 		s := &p.sources[i]
 		use, why := rule.Decide(&p.c, s.inUse, units.Hours(hours(p.now-s.since)))
 		if use == s.inUse {
+			s.asked = never
 			continue
+		}
+		if use && s.takes > 0 && p.now > p.start {
+			s.asked = min(s.asked, p.now)
+			if done := s.asked + s.takes; p.now < done {
+				ready = min(ready, done)
+				continue
+			}
+			s.asked = never
 		}
 		s.inUse, s.since = use, p.now
 		if p.now > p.start && !p.lean {
 			p.res.Decisions = append(p.res.Decisions, Decision{
 				At: p.moment(), What: p.v.Sources[i].Source.Name(), Use: use, Why: why})
+		}
+	}
+	return ready
+}
+
+// shed has the crew do without loads, or take them back.
+func (p *passage) shed() {
+	for i := range p.loads {
+		rule := p.v.Loads[i].Rule
+		if rule == nil {
+			continue
+		}
+		l := &p.loads[i]
+		use, why := rule.Decide(&p.c, !l.shed, units.Hours(hours(p.now-l.since)))
+		if use == !l.shed {
+			continue
+		}
+		l.shed, l.since, p.dirty = !use, p.now, true
+		if p.now > p.start {
+			p.res.Decisions = append(p.res.Decisions, Decision{
+				At: p.moment(), What: p.v.Loads[i].Load.Name(), Use: use, Why: why})
 		}
 	}
 }
@@ -232,7 +269,7 @@ func (p *passage) offer() {
 			continue
 		}
 		o := p.v.Sources[i].Source.Offer(&p.c)
-		s.power, s.lost = float64(o.Power), float64(o.Lost)
+		s.power, s.lost = float64(o.Power)*p.factor[i], float64(o.Lost)*p.factor[i]
 	}
 }
 

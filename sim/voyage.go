@@ -28,6 +28,7 @@ type Voyage struct {
 	Bank   *bank.Model
 	Charge units.Fraction // state of charge at departure
 	Fuel   units.Litres   // in the tank at departure
+	Diesel units.Litres   // that the engine takes for 100 Ah, for reports
 
 	Sources []Fitted
 	Loads   []Fixed
@@ -38,6 +39,11 @@ type Voyage struct {
 	// Hull gives what the drag of a generator costs; nil: nothing.
 	Hull  *hull.Resistance
 	Goals Goals
+	// Faults strike under way; those at random differ by member and FaultSeed.
+	Faults    []Fault
+	FaultSeed uint64
+	// Zones name parts of the passage for the odds; nil: the legs of the route.
+	Zones []Zone
 	Notes []Note // carried into every result
 }
 
@@ -57,6 +63,8 @@ type Fitted struct {
 // Fixed is a load with its place in the order of switching off.
 type Fixed struct {
 	Load Load
+	// Rule says when the crew does without it and takes it back; nil: never.
+	Rule Rule
 	// Spare loads go first when the voltage falls under the low-voltage
 	// cut-off; the others follow only if that does not help.
 	Spare bool

@@ -2,6 +2,9 @@ package sources
 
 import (
 	"errors"
+	"fmt"
+	"slices"
+	"time"
 
 	"ampwake/sim"
 	"ampwake/sim/units"
@@ -21,6 +24,13 @@ type Lifting struct {
 	// States are those in which it may be in the water; the empty set stands
 	// for all.
 	States sim.States
+	// Hours are those of the ship's day in which it may be in the water; none
+	// stand for all.
+	Hours []Window
+	// Want is the state of charge under which the crew puts it in the water, and
+	// Enough that above which they lift it, since it costs speed. 0 and 0: it
+	// stays in whatever the charge.
+	Want, Enough units.Fraction
 }
 
 // DefaultLifting returns the common practice, no source: lifted under 2.5 kn,
@@ -35,7 +45,10 @@ func DefaultLifting() Lifting {
 }
 
 // LiftRule is the sim.Rule of a Lifting.
-type LiftRule struct{ of Lifting }
+type LiftRule struct {
+	of    Lifting
+	hours windows
+}
 
 // NewLiftRule returns the rule, or an error when the limits leave no speed or
 // no wind at which the generator would go down.
@@ -57,7 +70,17 @@ func NewLiftRule(l Lifting) (*LiftRule, error) {
 		return nil, errors.New("lifting: the generator would never go down again: " +
 			"the hysteresis of the wind must be less than the wind")
 	}
-	return &LiftRule{l}, nil
+	for _, w := range l.Hours {
+		if err := w.check(); err != nil {
+			return nil, fmt.Errorf("lifting: %w", err)
+		}
+	}
+	if l.Want != 0 || l.Enough != 0 {
+		if !(l.Want > 0 && l.Want <= l.Enough && l.Enough <= 1) {
+			return nil, fmt.Errorf("lifting: down under %v of charge and up over %v: want rising shares above 0", l.Want, l.Enough)
+		}
+	}
+	return &LiftRule{l, slices.Clone(l.Hours)}, nil
 }
 
 // Decide implements sim.Rule.
@@ -76,6 +99,20 @@ func (r *LiftRule) Decide(c *sim.Conditions, inUse bool, _ units.Hours) (use boo
 		return false, "too fast"
 	case l.Wind > 0 && c.Weather.WindSpeed > l.Wind-windGap:
 		return false, "too much wind"
+	case len(r.hours) > 0 && !r.hours.hold(c.Clock.Ship):
+		return false, "outside its hours"
+	case l.Enough == 0:
+		return true, "fast enough"
+	case c.Charge < l.Want:
+		return true, "low charge"
+	case c.Charge > l.Enough:
+		return false, "charge enough"
+	case inUse:
+		return true, "not yet charged"
 	}
-	return true, "fit to work"
+	return false, "charge enough"
 }
+
+// Edge returns the next beginning or end of its hours after t, or the zero time:
+// the simulator cuts its steps there.
+func (r *LiftRule) Edge(t time.Time, zone int) time.Time { return r.hours.edge(t, zone) }

@@ -34,20 +34,20 @@ func TestLifting(t *testing.T) {
 		want  bool
 		why   string
 	}{
-		{sim.UnderSail, 5, 15, true, true, "fit to work"},
-		{sim.UnderSail, 5, 15, false, true, "fit to work"},
-		{sim.UnderSail, 2.5, 15, true, true, "fit to work"}, // the limit itself is not under it
+		{sim.UnderSail, 5, 15, true, true, "fast enough"},
+		{sim.UnderSail, 5, 15, false, true, "fast enough"},
+		{sim.UnderSail, 2.5, 15, true, true, "fast enough"}, // the limit itself is not under it
 		{sim.UnderSail, 2.49, 15, true, false, "too slow"},
 		{sim.UnderSail, 2.9, 15, false, false, "too slow"},
-		{sim.UnderSail, 3, 15, false, true, "fit to work"},
-		{sim.UnderSail, 10, 15, true, true, "fit to work"},
+		{sim.UnderSail, 3, 15, false, true, "fast enough"},
+		{sim.UnderSail, 10, 15, true, true, "fast enough"},
 		{sim.UnderSail, 10.1, 15, true, false, "too fast"},
 		{sim.UnderSail, 9.6, 15, false, false, "too fast"},
-		{sim.UnderSail, 9.5, 15, false, true, "fit to work"},
+		{sim.UnderSail, 9.5, 15, false, true, "fast enough"},
 		{sim.UnderSail, 5, 35.1, true, false, "too much wind"},
 		{sim.UnderSail, 5, 31, false, false, "too much wind"},
-		{sim.UnderSail, 5, 30, false, true, "fit to work"},
-		{sim.HoveTo, 3, 30, true, true, "fit to work"},
+		{sim.UnderSail, 5, 30, false, true, "fast enough"},
+		{sim.HoveTo, 3, 30, true, true, "fast enough"},
 		{sim.AtAnchor, 5, 15, true, false, "not sailing"},
 		{sim.Alongside, 5, 15, true, false, "not sailing"},
 		{sim.Motoring, 5, 15, true, false, "not sailing"},

@@ -1,26 +1,25 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"ampwake/cmd/internal/chart"
 	"ampwake/cmd/internal/report"
-	"ampwake/cmd/internal/whole"
+	"ampwake/cmd/internal/sheet"
 	"ampwake/scenarios"
 	"ampwake/sim"
 )
 
 type runOptions struct {
 	set     []string
+	faults  []string
 	variant string
 	out     string
+	html    string
 	format  string
 }
 
@@ -47,44 +46,71 @@ variant, and the report is that of the scenario as it stands.`,
 	}
 	f := c.Flags()
 	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
+	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
 	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
 	f.StringVar(&o.out, "out", "", "write passage.png, passage.svg, run.json, days.csv and steps.csv into `folder`")
+	f.StringVar(&o.html, "html", "", "write a report into `file`, HTML that needs no network")
 	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
 	return c
 }
+
+// faultUsage is the help of --fault.
+const faultUsage = "something goes wrong, like `'rail panel: lost, day 12'`; may be repeated"
 
 func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) error {
 	write, err := writer(o.format)
 	if err != nil {
 		return err
 	}
-	s, err := open(name, o.set, o.variant)
+	s, err := open(name, o.set, o.variant, o.faults...)
 	if err != nil {
 		return err
 	}
-	res, err := s.Voyage().Sail(ctx, sim.Options{Trace: o.out != ""})
+	res, err := s.Voyage().Sail(ctx, sim.Options{Trace: o.out != "" || o.html != ""})
 	if err != nil {
 		return err
 	}
-	if o.format == "text" {
-		if err := answerVariants(ctx, s, name, o, w); err != nil {
+	var variants []sheet.Variant
+	if o.format == "text" || o.html != "" {
+		if variants, err = sailVariants(ctx, s, name, o); err != nil {
 			return err
 		}
+	}
+	if o.format == "text" && len(variants) > 0 {
+		for _, v := range variants {
+			fmt.Fprintln(w, report.Line(v.Name, v.Result))
+		}
+		fmt.Fprintf(w, "\nAs the file stands:\n")
 	}
 	if err := write(w, res); err != nil {
 		return err
 	}
-	if o.out == "" {
+	if o.out != "" {
+		files, err := writeRun(o.out, s, res)
+		if err != nil {
+			return err
+		}
+		if o.format == "text" {
+			fmt.Fprintf(w, "\nWritten to %s: %s\n", o.out, files)
+		}
+	}
+	if o.html == "" {
 		return nil
 	}
-	files, err := writeRun(o.out, s, res)
-	if err != nil {
+	page := sheet.Run(res, sheet.RunOptions{Question: s.File.Question, Kinds: kinds(s), Version: "ampwake " + version(), Variants: variants})
+	return writeHTML(page, o.html, o.format, w)
+}
+
+// writeHTML writes a report as HTML, and says so among text.
+func writeHTML(page *sheet.Sheet, path, format string, w io.Writer) error {
+	if err := page.WriteFile(path); err != nil {
 		return err
 	}
-	if o.format == "text" {
-		fmt.Fprintf(w, "\nWritten to %s: %s\n", o.out, files)
+	if format != "text" {
+		return nil
 	}
-	return nil
+	_, err := fmt.Fprintf(w, "\nWritten: %s\n", path)
+	return err
 }
 
 // writer returns the printer of a format.
@@ -100,61 +126,37 @@ func writer(format string) (func(io.Writer, *sim.Result) error, error) {
 	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
 }
 
-// answerVariants sails every variant of the file and prints a line for each.
-func answerVariants(ctx context.Context, s *scenarios.Scenario, name string, o runOptions, w io.Writer) error {
-	if o.variant != "" || len(s.File.Variants) == 0 {
-		return nil
+// sailVariants sails every variant of the file, unless one was asked for.
+func sailVariants(ctx context.Context, s *scenarios.Scenario, name string, o runOptions) ([]sheet.Variant, error) {
+	if o.variant != "" {
+		return nil, nil
 	}
+	var all []sheet.Variant
 	for i := range s.File.Variants {
-		v, err := open(name, o.set, s.File.Variants[i].Name)
+		v, err := open(name, o.set, s.File.Variants[i].Name, o.faults...)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		res, err := v.Voyage().Sail(ctx, sim.Options{})
 		if err != nil {
-			return err
+			return nil, err
 		}
-		fmt.Fprintln(w, report.Line(s.File.Variants[i].Name, res))
+		all = append(all, sheet.Variant{Name: s.File.Variants[i].Name, Result: res})
 	}
-	_, err := fmt.Fprintf(w, "\nAs the file stands:\n")
-	return err
+	return all, nil
 }
 
 // writeRun writes the pictures and the data of a run into a folder and returns
 // their names.
 func writeRun(dir string, s *scenarios.Scenario, res *sim.Result) (string, error) {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return "", err
-	}
 	page := chart.NewPassage(res, chart.PassageOptions{Kinds: kinds(s), Version: "ampwake " + version()})
-	files := []struct {
-		name string
-		make func(io.Writer) error
-	}{
+	return writeAll(dir, []output{
 		{"passage.png", func(w io.Writer) error { return page.Encode(w, "png") }},
 		{"passage.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
 		{"run.json", func(w io.Writer) error { return report.JSON(w, res) }},
 		{"days.csv", func(w io.Writer) error { return report.Daily(w, res) }},
 		{"steps.csv", func(w io.Writer) error { return report.Steps(w, res) }},
-	}
-	// Make all first: a failure must not leave half of them new.
-	made := make([]bytes.Buffer, len(files))
-	for i, f := range files {
-		if err := f.make(&made[i]); err != nil {
-			return "", fmt.Errorf("%s: %w", f.name, err)
-		}
-	}
-	names := ""
-	for i, f := range files {
-		if err := whole.Write(filepath.Join(dir, f.name), made[i].Bytes()); err != nil {
-			return "", err
-		}
-		if i > 0 {
-			names += ", "
-		}
-		names += f.name
-	}
-	return names, nil
+	})
 }
 
 // kinds gives each source and load the colour of its kind.
@@ -167,12 +169,12 @@ func kinds(s *scenarios.Scenario) map[string]chart.Kind {
 }
 
 // open reads a built-in scenario or a file, with overrides and one variant.
-func open(name string, set []string, variant string) (*scenarios.Scenario, error) {
+func open(name string, set []string, variant string, faults ...string) (*scenarios.Scenario, error) {
 	label, src, err := scenarios.Source(name)
 	if err != nil {
 		return nil, badInput{err}
 	}
-	return scenarios.Read(label, src, set, variant)
+	return scenarios.Read(label, src, set, variant, faults...)
 }
 
 func completeScenario(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {

@@ -121,8 +121,10 @@ func (e *edit) spread(n *yaml.Node, s *shape) bool {
 	for _, v := range values {
 		v.HeadComment, v.LineComment, v.FootComment = "", "", ""
 	}
-	*n = yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Style: yaml.FlowStyle, Content: content, Line: n.Line, Column: n.Column,
-		HeadComment: n.HeadComment, LineComment: n.LineComment, FootComment: n.FootComment}
+	*n = yaml.Node{
+		Kind: yaml.MappingNode, Tag: "!!map", Style: yaml.FlowStyle, Content: content, Line: n.Line, Column: n.Column,
+		HeadComment: n.HeadComment, LineComment: n.LineComment, FootComment: n.FootComment,
+	}
 	return true
 }
 
@@ -143,7 +145,7 @@ func (e *edit) inMapping(n *yaml.Node, inner *shape, f *field, done, steps []ste
 	}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		if key := follow(n.Content[i]); key.Kind == yaml.ScalarNode && key.Value == name && !isMerge(key) {
-			return e.below(&n.Content[i+1], inner, f, done, steps, value)
+			return e.below(&n.Content[i+1], inner, done, steps, value)
 		}
 	}
 	// The key is not there: make it, unless there is nothing to remove.
@@ -157,7 +159,7 @@ func (e *edit) inMapping(n *yaml.Node, inner *shape, f *field, done, steps []ste
 	if n.Style&yaml.FlowStyle != 0 && made.Kind == yaml.MappingNode {
 		made.Style |= yaml.FlowStyle
 	}
-	if bad := e.below(&made, inner, f, done, steps, value); bad != nil {
+	if bad := e.below(&made, inner, done, steps, value); bad != nil {
 		return bad
 	}
 	if made.Kind == yaml.MappingNode && len(made.Content) == 0 && value == nil {
@@ -168,7 +170,7 @@ func (e *edit) inMapping(n *yaml.Node, inner *shape, f *field, done, steps []ste
 }
 
 // below goes on in the value of a key.
-func (e *edit) below(slot **yaml.Node, inner *shape, f *field, done, steps []step, value *yaml.Node) *fault {
+func (e *edit) below(slot **yaml.Node, inner *shape, done, steps []step, value *yaml.Node) *fault {
 	if value != nil && len(steps) == 1 && *slot == value {
 		return nil // freshly made
 	}
@@ -262,6 +264,8 @@ func (e *edit) blocked(done []step, n *yaml.Node) *fault {
 	if n.Kind == yaml.ScalarNode {
 		what = "the plain value " + quote(n.Value)
 	}
-	return &fault{kind: BadPath, message: fmt.Sprintf("%s is %s in the file, so a key in it cannot be set", join("", done), what),
-		hint: "set it as a whole"}
+	return &fault{
+		kind: BadPath, message: fmt.Sprintf("%s is %s in the file, so a key in it cannot be set", join("", done), what),
+		hint: "set it as a whole",
+	}
 }

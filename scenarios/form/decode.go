@@ -28,8 +28,10 @@ func (d *decoder) report(at *frame, bad fault) *Problem {
 
 // reportKey adds a fault of a key inside the mapping of a frame.
 func (d *decoder) reportKey(at *frame, key *yaml.Node, name string, bad fault) {
-	p := &Problem{Kind: bad.kind, Message: bad.message, Want: bad.want, Hint: bad.hint,
-		Path: join(at.path(), []step{{name: name}}), Text: name, about: at.path()}
+	p := &Problem{
+		Kind: bad.kind, Message: bad.message, Want: bad.want, Hint: bad.hint,
+		Path: join(at.path(), []step{{name: name}}), Text: name, about: at.path(),
+	}
 	d.place(p, at, key.Line, key.Column)
 	d.doc.add(p)
 }

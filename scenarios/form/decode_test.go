@@ -141,8 +141,10 @@ func TestItemsAreNamedInPaths(t *testing.T) {
 	for _, p := range problemsOf(t, src) {
 		got = append(got, p.Path)
 	}
-	assert.Equal(t, []string{`loads["HF radio"].draws`, "loads[1].draws", "loads[2].draws", "loads[3].draws",
-		"loads[3].name", `loads["VHF 25.5 W"].draws`, `loads["12"].draws`}, got)
+	assert.Equal(t, []string{
+		`loads["HF radio"].draws`, "loads[1].draws", "loads[2].draws", "loads[3].draws",
+		"loads[3].name", `loads["VHF 25.5 W"].draws`, `loads["12"].draws`,
+	}, got)
 }
 
 func TestColumnsCountCharacters(t *testing.T) {

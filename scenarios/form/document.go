@@ -2,6 +2,7 @@ package form
 
 import (
 	"fmt"
+	"slices"
 
 	"go.yaml.in/yaml/v4"
 )
@@ -163,20 +164,15 @@ func (at *frame) where(value bool) (line, column int) {
 func (at *frame) path() string {
 	var steps []step
 	for f := at; f != nil && f.up != nil; f = f.up {
-		switch {
-		case f.list == nil:
+		if f.list == nil {
 			steps = append(steps, step{name: f.name})
-		default:
-			if name := itemName(follow(f.list), f.index); name != "" {
-				steps = append(steps, step{name: name, item: true})
-			} else {
-				steps = append(steps, step{index: f.index, item: true, number: true})
-			}
+		} else if name := itemName(follow(f.list), f.index); name != "" {
+			steps = append(steps, step{name: name, item: true})
+		} else {
+			steps = append(steps, step{index: f.index, item: true, number: true})
 		}
 	}
-	for i, j := 0, len(steps)-1; i < j; i, j = i+1, j-1 {
-		steps[i], steps[j] = steps[j], steps[i]
-	}
+	slices.Reverse(steps)
 	return join("", steps)
 }
 

@@ -40,10 +40,12 @@ func TestLoadFillsEveryKindOfField(t *testing.T) {
 		Bank:  bank{Chemistry: "agm", Capacity: 230, Start: 0.95, CutOff: ptr(units.Volts(11.6))},
 		Sources: &sources{
 			Hydro: &hydro{LiftBelow: 3, StayAbove: 14, Table: []point{{3, 1, ""}, {5, 8, "measured"}}},
-			Solar: []panel{{"flat", 85}, {"rail", 50}}},
+			Solar: []panel{{"flat", 85}, {"rail", 50}},
+		},
 		Loads: []load{
 			{Name: "HF radio", Draws: 100, Works: ptr(units.Volts(11.8)), When: when{[]window{{480, 510}, {1200, 1230}}}},
-			{Name: "VHF", Draws: 5, When: when{[]window{{0, 1440}}}, Duty: ptr(units.Fraction(0.5))}},
+			{Name: "VHF", Draws: 5, When: when{[]window{{0, 1440}}}, Duty: ptr(units.Fraction(0.5))},
+		},
 		Months:  [3]units.Fraction{0.1, 0.2, 0.3},
 		Ignored: "kept",
 	}

@@ -16,8 +16,15 @@ func TestEditDistance(t *testing.T) {
 		a, b string
 		want int
 	}{
-		{"", "", 0}, {"", "abc", 3}, {"abc", "abc", 0}, {"capcity", "capacity", 1}, {"albdeo", "albedo", 1},
-		{"kitten", "sitting", 3}, {"ca", "abc", 3}, {"°", "é", 1}, {"flaw", "lawn", 2},
+		{"", "", 0},
+		{"", "abc", 3},
+		{"abc", "abc", 0},
+		{"capcity", "capacity", 1},
+		{"albdeo", "albedo", 1},
+		{"kitten", "sitting", 3},
+		{"ca", "abc", 3},
+		{"°", "é", 1},
+		{"flaw", "lawn", 2},
 	} {
 		assert.Equal(t, row.want, editDistance(row.a, row.b), "%q %q", row.a, row.b)
 		assert.Equal(t, row.want, editDistance(row.b, row.a), "%q %q", row.b, row.a)
@@ -27,7 +34,7 @@ func TestEditDistance(t *testing.T) {
 func TestNearest(t *testing.T) {
 	words := []string{"capacity", "cut-off", "start", "lift below", "at"}
 	for written, want := range map[string]string{
-		"Capacity": "capacity", "capcaity": "capacity", "cutoff": "cut-off", "cut_off": "cut-off", "strat": "start", "srt": "",
+		"Capacity": "capacity", "capcaity": "capacity", "cutoff": "cut-off", "cut_off": "cut-off", "satrt": "start", "srt": "",
 		"liftbelow": "lift below", "lift_blow": "lift below", "ta": "at", "x": "", "": "", "voltage": "",
 	} {
 		got, _ := nearest(written, words)

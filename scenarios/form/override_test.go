@@ -172,7 +172,7 @@ func TestOverridePathsThatLeadNowhere(t *testing.T) {
 		t.Run(row.set, func(t *testing.T) {
 			all := problemsOf(t, good, row.set)
 			require.Len(t, all, 1)
-			assert.Equal(t, row.message, all[0].Error())
+			assert.Equal(t, row.message, all[0].String())
 			assert.Equal(t, row.hint, all[0].Hint)
 			assert.Zero(t, all[0].Line)
 		})
@@ -201,18 +201,18 @@ func TestProblemsInOverriddenValuesNameTheOverride(t *testing.T) {
 				return
 			}
 			require.Len(t, all, 1)
-			assert.Equal(t, row.message, all[0].Error())
+			assert.Equal(t, row.message, all[0].String())
 			assert.Empty(t, all[0].Source)
 		})
 	}
 	// What an override makes incomplete is its problem, not the file's.
 	all := problemsOf(t, whole, "sources.hydro.stay above=13 V")
 	require.Len(t, all, 1)
-	assert.Equal(t, `--set sources.hydro.stay above=13 V: the key "lift below" is missing`, strings.Replace(all[0].Error(), "sources.hydro: ", "", 1))
+	assert.Equal(t, `--set sources.hydro.stay above=13 V: the key "lift below" is missing`, strings.Replace(all[0].String(), "sources.hydro: ", "", 1))
 	// Removing a required key leaves the mapping of the file without it.
 	all = problemsOf(t, good, "bank.capacity=")
 	require.Len(t, all, 1)
-	assert.Equal(t, `x.yaml:10:1: bank: the key "capacity" is missing`, all[0].Error())
+	assert.Equal(t, `x.yaml:10:1: bank: the key "capacity" is missing`, all[0].String())
 }
 
 func TestOverrideWrittenInAFile(t *testing.T) {
@@ -237,6 +237,6 @@ func TestProblemsOfOverridesComeLastInTheirOrder(t *testing.T) {
 func TestOverridesOfShortFormsThatCannotBeEntered(t *testing.T) {
 	all := problemsOf(t, whole+"sources: 5\n", "sources.hydro.lift below=1 kn")
 	require.Len(t, all, 2)
-	assert.Equal(t, `--set sources.hydro.lift below=1 kn: sources is the plain value "5" in the file, so a key in it cannot be set`, all[1].Error())
+	assert.Equal(t, `--set sources.hydro.lift below=1 kn: sources is the plain value "5" in the file, so a key in it cannot be set`, all[1].String())
 	assert.Equal(t, "set it as a whole", all[1].Hint)
 }

@@ -16,7 +16,7 @@ import (
 func (p *Problems) Print(w io.Writer) error {
 	var b strings.Builder
 	for _, one := range p.List {
-		b.WriteString(one.Error())
+		b.WriteString(one.String())
 		b.WriteByte('\n')
 		if line, caret := snippet(one.Source, one.Column); line != "" {
 			b.WriteString("    " + line + "\n    " + caret + "\n")

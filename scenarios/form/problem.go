@@ -63,8 +63,8 @@ type Problem struct {
 	order int    // of the override, to sort by
 }
 
-// Error returns one line: position, path and message.
-func (p *Problem) Error() string {
+// String returns one line: position, path and message.
+func (p *Problem) String() string {
 	s := p.Position.String()
 	if p.about != "" {
 		s += ": " + p.about
@@ -82,7 +82,7 @@ type Problems struct {
 func (p *Problems) Error() string {
 	lines := make([]string, 0, len(p.List)+1)
 	for _, one := range p.List {
-		lines = append(lines, one.Error())
+		lines = append(lines, one.String())
 	}
 	if p.More {
 		lines = append(lines, p.stopped())
@@ -92,15 +92,6 @@ func (p *Problems) Error() string {
 
 func (p *Problems) stopped() string {
 	return fmt.Sprintf("reading stopped after %d problems", len(p.List))
-}
-
-// Unwrap gives each problem to errors.As.
-func (p *Problems) Unwrap() []error {
-	all := make([]error, len(p.List))
-	for i, one := range p.List {
-		all[i] = one
-	}
-	return all
 }
 
 // sort orders by line and column; what concerns the whole file comes first,

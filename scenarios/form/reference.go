@@ -31,9 +31,11 @@ func (f *Form) Reference() []Key {
 			plain := one.shape.plain()
 			if one.key != "" {
 				path = join(under, []step{{name: one.key}})
-				keys = append(keys, Key{Path: path, Words: one.words(), Unit: plain.words.Unit, Default: one.fallback,
+				keys = append(keys, Key{
+					Path: path, Words: one.words(), Unit: plain.words.Unit, Default: one.fallback,
 					Range: one.limits.String(), Items: one.counts(), Example: one.specimen(), Doc: one.doc,
-					Choices: plain.choices, Required: one.required})
+					Choices: plain.choices, Required: one.required,
+				})
 			}
 			inner := one.shape
 			for inner.kind == listKind || inner.kind == mapKind {

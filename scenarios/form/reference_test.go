@@ -23,8 +23,10 @@ func TestReferenceStaysAsItIs(t *testing.T) {
 func TestReferenceOfAQuantity(t *testing.T) {
 	for _, k := range sample().Reference() {
 		if k.Path == "bank.capacity" {
-			assert.Equal(t, form.Key{Path: "bank.capacity", Words: "a charge, like 2 x 115 Ah", Unit: "Ah", Range: "from 1 Ah to 10000 Ah",
-				Example: "2 x 115 Ah", Doc: "rated 20-hour capacity", Required: true}, k)
+			assert.Equal(t, form.Key{
+				Path: "bank.capacity", Words: "a charge, like 2 x 115 Ah", Unit: "Ah", Range: "from 1 Ah to 10000 Ah",
+				Example: "2 x 115 Ah", Doc: "rated 20-hour capacity", Required: true,
+			}, k)
 			return
 		}
 	}

@@ -212,8 +212,10 @@ func (c *compiler) structure(s *shape, at []int, t reflect.Type) {
 			c.fail(where, "has a key but is not exported")
 			continue
 		}
-		f := &field{goName: where, index: index, pointer: sf.Type.Kind() == reflect.Pointer,
-			doc: sf.Tag.Get("doc"), example: sf.Tag.Get("example")}
+		f := &field{
+			goName: where, index: index, pointer: sf.Type.Kind() == reflect.Pointer,
+			doc: sf.Tag.Get("doc"), example: sf.Tag.Get("example"),
+		}
 		f.shape = c.shape(pointed(sf.Type), where)
 		c.options(s, f, tag)
 		s.fields = append(s.fields, f)

@@ -130,7 +130,7 @@ func parse(text string) (*yaml.Node, *syntaxError) {
 		panic("form: " + err.Error()) // the options are ours
 	}
 	var first, second yaml.Node
-	if err := loader.Load(&first); err == io.EOF {
+	if err := loader.Load(&first); errors.Is(err, io.EOF) {
 		return nil, &syntaxError{kind: Syntax, message: "the file is empty"}
 	} else if err != nil {
 		return nil, explain(text, err)
@@ -139,9 +139,11 @@ func parse(text string) (*yaml.Node, *syntaxError) {
 		return nil, &syntaxError{kind: Syntax, message: "the file is empty"}
 	}
 	if err := loader.Load(&second); err == nil {
-		return nil, &syntaxError{kind: Syntax, line: second.Line, column: second.Column,
-			message: "a second document starts here", hint: "keep one scenario in a file, and remove the line ---"}
-	} else if err != io.EOF {
+		return nil, &syntaxError{
+			kind: Syntax, line: second.Line, column: second.Column,
+			message: "a second document starts here", hint: "keep one scenario in a file, and remove the line ---",
+		}
+	} else if !errors.Is(err, io.EOF) {
 		return nil, explain(text, err)
 	}
 	return &first, nil

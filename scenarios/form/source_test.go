@@ -49,8 +49,10 @@ func TestNoDocument(t *testing.T) {
 		{"dashes", strings.Repeat("- ", 50_000), "1:65", form.TooLarge, "nested more than 32 levels deep", ""},
 		{"brackets in dashes", strings.Repeat("- ", 30) + strings.Repeat("[", 30) + strings.Repeat("]", 30), "1:63", form.TooLarge, "nested more than 32 levels deep", ""},
 		{"alias in itself", "a: &a [*a]\n", "1:8", form.TooLarge, "the alias *a refers to itself", ""},
-		{"alias deep", "a: &a " + strings.Repeat("[", 20) + "x" + strings.Repeat("]", 20) + "\nb: " + strings.Repeat("[", 20) + "*a" + strings.Repeat("]", 20),
-			"2:24", form.TooLarge, "the alias *a nests more than 32 levels deep", ""},
+		{
+			"alias deep", "a: &a " + strings.Repeat("[", 20) + "x" + strings.Repeat("]", 20) + "\nb: " + strings.Repeat("[", 20) + "*a" + strings.Repeat("]", 20),
+			"2:24", form.TooLarge, "the alias *a nests more than 32 levels deep", "",
+		},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			begin := time.Now()
@@ -79,7 +81,7 @@ func bomb() string {
 func TestAliasBombIsRefusedInWords(t *testing.T) {
 	all := problemsOf(t, bomb())
 	require.Len(t, all, 1)
-	assert.Equal(t, "x.yaml:4:45: the aliases up to *a2 unfold to more than 10000 values", all[0].Error())
+	assert.Equal(t, "x.yaml:4:45: the aliases up to *a2 unfold to more than 10000 values", all[0].String())
 }
 
 func TestManyAliasesOfALongTextAreRefused(t *testing.T) {
@@ -121,7 +123,7 @@ notes: *flat
 `
 	var got []string
 	for _, p := range problemsOf(t, src) {
-		got = append(got, p.Error())
+		got = append(got, p.String())
 	}
 	assert.Equal(t, []string{
 		`x.yaml:6:26: sources.solar[0]: unknown key "powr"`,

@@ -63,31 +63,24 @@ func NewFan(in FanInput) *Fan {
 	for k := range 6 {
 		p.Ticks = append(p.Ticks, Tick{At: float64(20 * k), Label: fmt.Sprint(20 * k)})
 	}
-	p.Bands = []Band{{X: x, Low: low, High: high, Fill: over(stock.Fill, white, 0.3)}}
+	p.Bands = []Band{{Name: "8 in 10", X: x, Low: low, High: high, Fill: over(stock.Fill, white, 0.3)}}
 	if floor := 100 * in.Floor; floor > 0 {
 		p.Bands = append(p.Bands, belowLevel(p.Bands[0], floor, over(alarm.Fill, white, 0.5)))
 		p.Levels = []Level{{At: floor, Ink: alarm.Ink}}
 		p.Ends = append(p.Ends, End{At: floor, Label: "floor " + percent(floor), Ink: alarm.Ink})
 	}
-	name := func(v []float64, label string) {
+	line := func(label string, v []float64, width vg.Length, dash bool) {
+		p.Lines = append(p.Lines, Series{Name: label, X: x, Y: v, Ink: stock.Ink, Width: width, Dash: dash})
 		p.Ends = append(p.Ends, End{At: v[n+1], Label: label, Ink: stock.Ink})
 	}
-	edgeOf := func(v []float64, width vg.Length, dash bool) {
-		p.Lines = append(p.Lines, Series{X: x, Y: v, Ink: stock.Ink, Width: width, Dash: dash})
-	}
 	if in.Low != nil {
-		edgeOf(y(in.Low), 0.6, true)
-		name(y(in.Low), "worst run")
+		line("worst run", y(in.Low), 0.6, true)
 	}
-	edgeOf(low, 0.5, false)
-	name(low, "1 in 10 below")
-	edgeOf(mid, 1.5, false)
-	name(mid, "median")
-	edgeOf(high, 0.5, false)
-	name(high, "1 in 10 above")
+	line("1 in 10 below", low, 0.5, false)
+	line("median", mid, 1.5, false)
+	line("1 in 10 above", high, 0.5, false)
 	if in.High != nil {
-		edgeOf(y(in.High), 0.6, true)
-		name(y(in.High), "best run")
+		line("best run", y(in.High), 0.6, true)
 	}
 	var remarks []string
 	if in.Floor > 0 {

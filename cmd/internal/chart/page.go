@@ -56,6 +56,7 @@ type Tick struct {
 
 // Series is a line.
 type Series struct {
+	Name  string // not drawn: the names at the right edge are Ends
 	X, Y  []float64
 	Ink   color.RGBA
 	Width vg.Length
@@ -64,6 +65,7 @@ type Series struct {
 
 // Band is the area between two curves on the same X.
 type Band struct {
+	Name         string // not drawn
 	X, Low, High []float64
 	Fill         color.RGBA
 }

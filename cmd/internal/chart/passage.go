@@ -34,6 +34,12 @@ type PassageOptions struct {
 	// TopIn and TopOut end the scales of amps in and out, so that pictures laid
 	// side by side compare. 0: from the data.
 	TopIn, TopOut units.Amps
+	// Means is the time that each mean of amps and speed is over; 0: by the
+	// length of the passage, as suits paper. A screen on which one can look
+	// closer wants shorter ones.
+	Means time.Duration
+	// Points is how many points a line may have, about; 0: as suits paper.
+	Points int
 }
 
 // Passage is the picture of one voyage: state of charge, amps in and out,
@@ -55,15 +61,18 @@ func NewPassage(res *sim.Result, opt PassageOptions) *Passage {
 	}
 	v.from, v.to = v.at[0], v.at[len(v.at)-1]
 	span := v.to - v.from
-	v.width, v.means = hour, "hourly means"
+	v.width = hour
 	switch {
+	case opt.Means > 0:
+		v.width = opt.Means.Seconds()
 	case span <= tenMinutesUpTo:
-		v.width, v.means = 10*minute, "ten-minute means"
+		v.width = 10 * minute
 	case span > threeHoursUpTo:
-		v.width, v.means = day, "daily means"
+		v.width = day
 	case span > hourlyUpTo:
-		v.width, v.means = 3*hour, "three-hour means"
+		v.width = 3 * hour
 	}
+	v.means = meansOver(v.width)
 	v.edges = bins(v.from, v.to, v.width)
 
 	charge := v.charge()
@@ -112,9 +121,18 @@ type voyage struct {
 // long reports whether bins are days.
 func (v *voyage) long() bool { return v.width == day }
 
+// columns returns how many pieces lines are thinned by: each keeps up to four
+// points.
+func (v *voyage) columns() int {
+	if v.opt.Points > 0 {
+		return max(1, v.opt.Points/4)
+	}
+	return columns
+}
+
 // charge makes the panel of the state of charge.
 func (v *voyage) charge() Panel {
-	soc := Series{X: v.at, Y: make([]float64, len(v.at)), Ink: stock.Fill, Width: 1.4}
+	soc := Series{Name: "state of charge", X: v.at, Y: make([]float64, len(v.at)), Ink: stock.Fill, Width: 1.4}
 	for i, c := range v.trace.Charge {
 		soc.Y[i] = held(100*float64(c), 0, 100)
 	}
@@ -133,9 +151,9 @@ func (v *voyage) charge() Panel {
 		if floor := 100 * float64(v.res.Verdict.Floor); floor > 0 {
 			p.Bands = append(p.Bands, belowLevel(p.Bands[0], floor, over(alarm.Fill, white, 0.5)))
 		}
-		p.Lines = []Series{{X: mid, Y: low, Ink: stock.Ink, Width: 1.1}}
+		p.Lines = []Series{{Name: "daily low", X: mid, Y: low, Ink: stock.Ink, Width: 1.1}}
 	} else {
-		p.Lines = []Series{thin(soc, v.from, v.to, columns)}
+		p.Lines = []Series{thin(soc, v.from, v.to, v.columns())}
 	}
 	if floor := 100 * float64(v.res.Verdict.Floor); floor > 0 {
 		p.Levels = []Level{{At: floor, Ink: alarm.Ink, Shade: !v.long()}}

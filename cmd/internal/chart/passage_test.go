@@ -267,3 +267,31 @@ func TestBadNumbersAreHeld(t *testing.T) {
 		require.False(t, math.IsNaN(y))
 	}
 }
+
+// A picture for a screen is finer: shorter means, the points asked for, the same
+// areas.
+func TestPassageFiner(t *testing.T) {
+	res := atlantic().sail()
+	coarse := NewPassage(res, PassageOptions{})
+	fine := NewPassage(res, PassageOptions{Means: 30 * time.Minute, Points: 400})
+	require.Contains(t, coarse.Panels[1].About, "three-hour means")
+	require.Contains(t, fine.Panels[1].About, "30-minute means")
+	require.Greater(t, len(coarse.Panels[0].Lines[0].X), 400)
+	require.LessOrEqual(t, len(fine.Panels[0].Lines[0].X), 404)
+	require.InDelta(t, slices.Min(coarse.Panels[0].Lines[0].Y), slices.Min(fine.Panels[0].Lines[0].Y), 1e-12, "the lowest is kept")
+	require.Len(t, fine.Panels[3].Lines[0].X, 2*(26*48+14))
+	area := func(st *Stack) float64 {
+		sum := 0.0
+		for _, l := range st.Layers {
+			for i, v := range l.Values {
+				sum += v * (st.Edges[i+1] - st.Edges[i])
+			}
+		}
+		return sum
+	}
+	require.InEpsilon(t, area(coarse.Panels[2].Stack), area(fine.Panels[2].Stack), 1e-9)
+	for width, want := range map[float64]string{600: "ten-minute means", 3600: "hourly means", 10800: "three-hour means",
+		21600: "six-hour means", 86400: "daily means", 1800: "30-minute means", 43200: "12-hour means"} {
+		require.Equal(t, want, meansOver(width))
+	}
+}

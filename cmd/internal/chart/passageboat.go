@@ -14,6 +14,7 @@ func (v *voyage) speed() Panel {
 	p := Panel{Title: "Speed through the water, kn", About: v.means, Share: 1.0 / 8, Max: nice(maxOf(mean))}
 	p.Ticks = ticks(0, p.Max, pace(p.Max, 5))
 	p.Lines = []Series{stepped(v.edges, mean, ink, 0.8)}
+	p.Lines[0].Name = "speed"
 	all := v.sum(mean) / ((v.to - v.from) / hour)
 	p.Ends = []End{{At: all, Label: fmt.Sprintf("mean %.1f kn", all), Ink: ink}}
 	p.Spells = v.states()
@@ -22,7 +23,7 @@ func (v *voyage) speed() Panel {
 
 // latitude makes the panel of latitude.
 func (v *voyage) latitude() Panel {
-	lat := Series{X: v.at, Y: make([]float64, len(v.at)), Ink: ink, Width: 1}
+	lat := Series{Name: "latitude", X: v.at, Y: make([]float64, len(v.at)), Ink: ink, Width: 1}
 	for i, x := range v.trace.Lat {
 		lat.Y[i] = held(float64(x), -90, 90)
 	}
@@ -32,7 +33,7 @@ func (v *voyage) latitude() Panel {
 	}
 	pad := max(0.06*(hi-lo), 0.01)
 	last := lat.Y[len(lat.Y)-1]
-	p := Panel{Title: "Latitude", Share: 1.0 / 8, Min: lo - pad, Max: hi + pad, Lines: []Series{thin(lat, v.from, v.to, columns)}}
+	p := Panel{Title: "Latitude", Share: 1.0 / 8, Min: lo - pad, Max: hi + pad, Lines: []Series{thin(lat, v.from, v.to, v.columns())}}
 	p.Ticks = latitudes(p.Min, p.Max)
 	p.Ends = []End{{At: last, Label: parallel(math.Round(last*60)/60, hi-lo < 2), Ink: ink}}
 	return p

@@ -203,6 +203,26 @@ func ticks(lo, hi, step float64) []Tick {
 	return out
 }
 
+// meansOver names means over so many seconds.
+func meansOver(width float64) string {
+	switch width {
+	case 10 * minute:
+		return "ten-minute means"
+	case hour:
+		return "hourly means"
+	case 3 * hour:
+		return "three-hour means"
+	case 6 * hour:
+		return "six-hour means"
+	case day:
+		return "daily means"
+	}
+	if width < 2*hour {
+		return short(width/minute) + "-minute means"
+	}
+	return short(width/hour) + "-hour means"
+}
+
 // carried returns v with its first and last value doubled.
 func carried(v []float64) []float64 {
 	return slices.Concat(v[:1], v, v[len(v)-1:])

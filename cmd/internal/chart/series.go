@@ -84,7 +84,7 @@ func thin(s Series, from, to float64, columns int) Series {
 	if len(s.X) <= 2*columns || to <= from {
 		return s
 	}
-	out := Series{Ink: s.Ink, Width: s.Width, Dash: s.Dash}
+	out := Series{Name: s.Name, Ink: s.Ink, Width: s.Width, Dash: s.Dash}
 	keep := func(i int) { out.X, out.Y = append(out.X, s.X[i]), append(out.Y, s.Y[i]) }
 	column := func(x float64) int { return int((x - from) / (to - from) * float64(columns)) }
 	for i := 0; i < len(s.X); {

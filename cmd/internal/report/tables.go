@@ -116,31 +116,73 @@ func netCharge(d *sim.Day) float64 {
 	return sum
 }
 
+// decisions tells what was done on board and what befell her, in order.
 func decisions(b *strings.Builder, r *sim.Result) {
 	if len(r.Decisions) == 0 {
 		return
 	}
-	b.WriteString("\nDone on board\n")
-	const most = 8
-	for i, d := range r.Decisions {
-		if i == most {
-			fmt.Fprintf(b, "  … and %d more\n", len(r.Decisions)-most)
-			break
+	b.WriteString("\nWhat happened on board\n")
+	const most = 12
+	told := 0
+	for i := range r.Decisions {
+		d := &r.Decisions[i]
+		if told >= most && !d.Fault {
+			continue
 		}
-		what := "out of use"
-		if d.Use {
-			what = "into use"
-		}
-		fmt.Fprintf(b, "  %s  %s %s: %s\n", d.At.Time.Format("2 Jan 15:04 UTC"), d.What, what, d.Why)
+		told++
+		fmt.Fprintf(b, "  %s  %s\n", d.At.Time.Format("2 Jan 15:04 UTC"), happened(d))
+	}
+	if rest := len(r.Decisions) - told; rest > 0 {
+		fmt.Fprintf(b, "  … and %d more times that something was brought into use or out of it\n", rest)
 	}
 }
 
-func assumed(b *strings.Builder, r *sim.Result) {
-	if len(r.Notes) == 0 {
+// happened tells one decision or fault.
+func happened(d *sim.Decision) string {
+	switch {
+	case d.Fault && d.Use:
+		return fmt.Sprintf("MENDED  %s", d.What)
+	case d.Fault:
+		return fmt.Sprintf("FAULT   %s (%s)", d.What, d.Why)
+	case d.Use:
+		return fmt.Sprintf("in use  %s: %s", d.What, d.Why)
+	}
+	return fmt.Sprintf("out     %s: %s", d.What, d.Why)
+}
+
+// prices tells what the charge cost in miles and what the voyage cost the bank.
+func prices(b *strings.Builder, r *sim.Result) {
+	b.WriteString("\nWhat it cost\n")
+	offered := 0.0
+	for _, s := range r.Sources {
+		offered += float64(s.Charge)
+	}
+	for _, s := range r.Sources {
+		if s.Miles < 0.5 || s.Charge < 1 {
+			continue
+		}
+		// What is spilled is nobody's in particular: shared by what was offered.
+		useful := float64(s.Charge) * (1 - float64(r.Books.SpilledCharge)/offered)
+		fmt.Fprintf(b, "  miles  %s slowed her by %.0f miles, %s in all; %.0f of its %.0f Ah found a use: %.0f miles for 100 Ah\n",
+			s.Name, float64(s.Miles), span(float64(r.Drag.Hours)), useful, float64(s.Charge), 100*float64(s.Miles)/max(useful, 1))
+		if r.Diesel > 0 {
+			fmt.Fprintf(b, "         by the engine 100 Ah take %.1f L of diesel\n", float64(r.Diesel))
+		}
+	}
+	w := &r.Wear
+	fmt.Fprintf(b, "  bank   as good as %.1f full cycles, %.1f %% of its cycle life; deepest swing %s; longest without a full charge %s\n",
+		w.Cycles, 100*float64(w.Life), percent(float64(w.Deepest)), span(float64(w.SinceFull)))
+	if w.Lead && (w.SinceFull > sim.FullEvery || w.Low > sim.LowFor) {
+		b.WriteString("         lead-acid left partly charged for weeks sulphates: give it a full charge every two weeks\n")
+	}
+}
+
+func assumed(b *strings.Builder, notes []sim.Note) {
+	if len(notes) == 0 {
 		return
 	}
 	b.WriteString("\nAssumed\n")
-	for _, n := range r.Notes {
+	for _, n := range notes {
 		fmt.Fprintf(b, "  %-10s %s\n", n.About, n.Text)
 	}
 }

@@ -28,7 +28,8 @@ func Text(w io.Writer, r *sim.Result) error {
 	budget(&b, r)
 	worst(&b, r)
 	decisions(&b, r)
-	assumed(&b, r)
+	prices(&b, r)
+	assumed(&b, r.Notes)
 	b.WriteString("\n" + Caution + "\n")
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -105,35 +106,46 @@ func firstFailure(r *sim.Result) string {
 			first, text = m.At.Time, miss(r, m)
 		}
 		if m := g.Broken; m != nil && (text == "" || m.Time.Before(first)) {
-			first, text = m.Time, fmt.Sprintf("charge passes %s on %s, %s", percent(float64(v.Floor)), when(*m), m.Place)
+			first, text = m.Time, passes(float64(v.Floor), *m)
 		}
 	}
 	return text
 }
 
 func miss(r *sim.Result, m *sim.Miss) string {
-	name := r.Loads[m.Load].Name
-	if strings.HasPrefix(m.What, "chart") {
-		name += ", " + m.What
+	return missed(r.Loads[m.Load].Name, m.What, m.At, m.Cause, float64(m.Volts))
+}
+
+func missed(name, what string, at sim.Moment, cause sim.Cause, volts float64) string {
+	if strings.HasPrefix(what, "chart") {
+		name += ", " + what
 	}
-	s := fmt.Sprintf("%s on %s, %s: %s", name, when(m.At), m.At.Place, m.Cause)
-	if m.Cause == sim.UnderVoltage {
-		s += fmt.Sprintf(", %.2f V at its terminals", float64(m.Volts))
+	s := fmt.Sprintf("%s on %s, %s: %s", name, when(at), at.Place, cause)
+	if cause == sim.UnderVoltage {
+		s += fmt.Sprintf(", %.2f V at its terminals", volts)
 	}
 	return s
+}
+
+func passes(floor float64, m sim.Moment) string {
+	return fmt.Sprintf("charge passes %s on %s, %s", percent(floor), when(m), m.Place)
 }
 
 func margin(r *sim.Result) string {
 	v := &r.Verdict
 	points, ah := 100*float64(v.Margin), float64(v.MarginCharge)
-	floor := "an empty bank"
-	if v.Floor > 0 {
-		floor = "the floor of " + percent(float64(v.Floor))
-	}
+	floor := floorName(float64(v.Floor))
 	if points < 0 {
 		return fmt.Sprintf("%.0f points of charge (%.0f Ah) short of %s", -points, -ah, floor)
 	}
 	return fmt.Sprintf("%.0f points of charge (%.0f Ah) over %s", points, ah, floor)
+}
+
+func floorName(floor float64) string {
+	if floor > 0 {
+		return "the floor of " + percent(floor)
+	}
+	return "an empty bank"
 }
 
 func header(b *strings.Builder, r *sim.Result) {

@@ -1,0 +1,196 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"ampwake/cmd/internal/chart"
+	"ampwake/cmd/internal/report"
+	"ampwake/sim"
+	"ampwake/sim/units"
+)
+
+type oddsOptions struct {
+	members int
+	seed    uint64
+	workers int
+	set     []string
+	faults  []string
+	variant string
+	out     string
+	format  string
+}
+
+func newOddsCommand() *cobra.Command {
+	var o oddsOptions
+	c := &cobra.Command{
+		Use:   "odds SCENARIO",
+		Short: "Sail a scenario through many weathers and tell in how many it holds",
+		Long: `odds sails a scenario through many seeded weathers of the ocean climate along
+its route. Its first three lines answer: in how many of 100 weathers it holds,
+where and why it fails, and the margin. Then come the chance of each goal, the
+state of charge by day, where trouble begins, arrival, engine and fuel.
+
+The same scenario, seed and number give the same answer on any machine, whatever
+the workers. Weather 17 is the same among 20 as among 1,000.
+
+On a terminal a bar tells how far it is. Ctrl-C stops it: what is done so far is
+told, marked as such, and the exit code is 130.`,
+		Example: `  ampwake odds southern-ocean --out out
+  ampwake odds mine.yaml -n 2000 --seed 7 --set bank.capacity=440Ah`,
+		Args: exactly(1, "one scenario: a built-in name or a file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			return runOdds(c.Context(), args[0], o, c.OutOrStdout(), c.ErrOrStderr())
+		},
+		ValidArgsFunction: completeScenario,
+	}
+	f := c.Flags()
+	f.IntVarP(&o.members, "number", "n", 500, "`weathers` to sail through")
+	f.Uint64Var(&o.seed, "seed", 1, "`number` that the weathers are drawn from")
+	f.IntVar(&o.workers, "workers", 0, "voyages under way at once; 0: one for each `core`")
+	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
+	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
+	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
+	f.StringVar(&o.out, "out", "", "write band.png, band.svg, where.png, where.svg, odds.json and band.csv into `folder`")
+	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
+	return c
+}
+
+// mostMembers keeps a slip of the finger from filling the memory.
+const mostMembers = 100_000
+
+func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.Writer) error {
+	write, err := oddsWriter(o.format)
+	if err != nil {
+		return err
+	}
+	if o.members < 1 || o.members > mostMembers {
+		return badInput{fmt.Errorf("-n %d is not between 1 and %d", o.members, mostMembers)}
+	}
+	if o.workers < 0 {
+		return badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
+	}
+	s, err := open(name, o.set, o.variant, o.faults...)
+	if err != nil {
+		return err
+	}
+	voyage, err := s.Seeded(o.seed)
+	if err != nil {
+		return badInput{err}
+	}
+	progress := newBar(stderr)
+	odds, err := voyage.Odds(ctx, sim.OddsOptions{Members: o.members, Workers: o.workers, Progress: progress.show})
+	progress.clear()
+	if err != nil {
+		return err
+	}
+	if err := write(stdout, odds, o.seed); err != nil {
+		return err
+	}
+	if o.out != "" {
+		files, err := writeOdds(o, voyage, odds)
+		if err != nil {
+			return err
+		}
+		if o.format == "text" {
+			if _, err := fmt.Fprintf(stdout, "\nWritten to %s: %s\n", o.out, files); err != nil {
+				return err
+			}
+		}
+	}
+	return odds.Stopped
+}
+
+// oddsWriter returns the printer of a format.
+func oddsWriter(format string) (func(io.Writer, *sim.Odds, uint64) error, error) {
+	switch format {
+	case "text":
+		return report.OddsText, nil
+	case "json":
+		return report.OddsJSON, nil
+	case "csv":
+		return func(w io.Writer, o *sim.Odds, _ uint64) error { return report.OddsBand(w, o) }, nil
+	}
+	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
+}
+
+// writeOdds writes the pictures and the data into the folder of --out and
+// returns their names.
+func writeOdds(o oddsOptions, v *sim.Voyage, odds *sim.Odds) (string, error) {
+	fan, where := chart.NewFan(band(odds)), chart.NewWhere(places(v, odds))
+	return writeAll(o.out, []output{
+		{"band.png", func(w io.Writer) error { return fan.Encode(w, "png") }},
+		{"band.svg", func(w io.Writer) error { return fan.Encode(w, "svg") }},
+		{"where.png", func(w io.Writer) error { return where.Encode(w, "png") }},
+		{"where.svg", func(w io.Writer) error { return where.Encode(w, "svg") }},
+		{"odds.json", func(w io.Writer) error { return report.OddsJSON(w, odds, o.seed) }},
+		{"band.csv", func(w io.Writer) error { return report.OddsBand(w, odds) }},
+	})
+}
+
+// band returns the picture of the lowest state of charge of each day, which is
+// what a floor is judged by. Days on which fewer than one weather in ten is
+// still at sea are left out: there is no band of a few.
+func band(o *sim.Odds) chart.FanInput {
+	var facts []string
+	for _, line := range strings.SplitN(report.OddsAnswer(o), "\n", 3)[:2] {
+		facts = append(facts, strings.Join(strings.Fields(line), " "))
+	}
+	in := chart.FanInput{
+		Title: o.Title, Facts: facts, Caption: "ampwake " + version(), Floor: float64(o.Floor),
+		About: fmt.Sprintf("lowest of each UTC day, %d weathers", o.Done),
+	}
+	for i := range o.Days {
+		d := &o.Days[i]
+		if 10*d.AtSea < o.Done {
+			break
+		}
+		in.Days = append(in.Days, d.Date)
+		in.P10 = append(in.P10, float64(d.Low.P10))
+		in.P50 = append(in.P50, float64(d.Low.P50))
+		in.P90 = append(in.P90, float64(d.Low.P90))
+		in.Low = append(in.Low, float64(d.Low.Min))
+		in.High = append(in.High, float64(d.Low.Max))
+	}
+	return in
+}
+
+// places returns the picture of where on the passage trouble begins, with the
+// causes that were.
+func places(v *sim.Voyage, o *sim.Odds) chart.WhereInput {
+	in := chart.WhereInput{
+		Title: o.Title, What: "first failure of a goal", Caption: "ampwake " + version(), Runs: o.Done,
+		Facts:  []string{fmt.Sprintf("%d of %d weathers hold, %d fail.", o.Holds.Count, o.Done, o.Begins.Total())},
+		Counts: make([][]int, len(o.Bins)),
+	}
+	edge := func(at units.NauticalMiles) {
+		place, _ := v.Route.At(at)
+		in.Edges = append(in.Edges, chart.WhereEdge{Lat: place.Lat, Sailed: at})
+	}
+	for i := range o.Bins {
+		edge(o.Bins[i].From)
+	}
+	edge(v.Route.Length())
+	for _, cause := range []struct {
+		name string
+		of   func(sim.Counts) int
+	}{
+		{sim.Flat.String(), func(c sim.Counts) int { return c.Flat }},
+		{sim.UnderVoltage.String(), func(c sim.Counts) int { return c.Voltage }},
+		{sim.Shed.String(), func(c sim.Counts) int { return c.Shed }},
+		{"floor", func(c sim.Counts) int { return c.Floor }},
+	} {
+		if cause.of(o.Begins) == 0 && (o.Begins.Total() > 0 || len(in.Causes) > 0) {
+			continue
+		}
+		in.Causes = append(in.Causes, cause.name)
+		for i := range o.Bins {
+			in.Counts[i] = append(in.Counts[i], cause.of(o.Bins[i].Begins))
+		}
+	}
+	return in
+}

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"golang.org/x/term"
+)
+
+// bar draws how far a long run is, with the time left, on one line of a
+// terminal. A nil bar draws nothing.
+type bar struct {
+	w           io.Writer
+	width       int // columns of the terminal
+	now         func() time.Time
+	began, last time.Time
+}
+
+// redraw is the shortest time between two pictures of the bar.
+const redraw = 100 * time.Millisecond
+
+// newBar returns a bar, or nil if w is not a terminal that can redraw a line.
+func newBar(w io.Writer) *bar {
+	f, ok := w.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) || os.Getenv("TERM") == "dumb" {
+		return nil
+	}
+	width, _, err := term.GetSize(int(f.Fd()))
+	if err != nil || width <= 0 {
+		width = 80
+	}
+	return &bar{w: w, width: width, now: time.Now, began: time.Now()}
+}
+
+// show draws that so many of total are done.
+func (b *bar) show(done, total int) {
+	if b == nil {
+		return
+	}
+	now := b.now()
+	if now.Sub(b.last) < redraw {
+		return
+	}
+	b.last = now
+	left := time.Duration(float64(now.Sub(b.began)) / float64(done) * float64(total-done))
+	text := fmt.Sprintf(" %d of %d weathers, %s left", done, total, left.Round(time.Second))
+	room := max(0, min(40, b.width-len(text)-3))
+	full := room * done / total
+	line := "[" + strings.Repeat("=", full) + strings.Repeat(" ", room-full) + "]" + text
+	_, _ = fmt.Fprint(b.w, "\r"+line[:min(len(line), b.width-1)]+"\x1b[K")
+}
+
+// clear takes the bar off the screen.
+func (b *bar) clear() {
+	if b != nil {
+		_, _ = fmt.Fprint(b.w, "\r\x1b[K")
+	}
+}

@@ -1,0 +1,387 @@
+// The panels of a sheet: look closer, read values, hide what is in the way.
+// Whatever fails here, the pictures and tables of the page remain.
+(function () {
+"use strict";
+
+const HOUR = 3600, DAY = 24 * HOUR;
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+const night = matchMedia("screen and (prefers-color-scheme: dark)");
+const paint = pair => pair[night.matches ? 1 : 0];
+const two = n => String(n).padStart(2, "0");
+
+// Moments are seconds, Unix and UTC.
+const at = t => new Date(Math.round(t / 60) * 6e4);
+const date = t => at(t).getUTCDate() + " " + MONTHS[at(t).getUTCMonth()];
+const clock = t => two(at(t).getUTCHours()) + ":" + two(at(t).getUTCMinutes());
+const clamp = (x, lo, hi) => Math.max(lo, Math.min(hi, x));
+
+function latitude(x) {
+  const minutes = Math.round(Math.abs(x) * 60);
+  return Math.floor(minutes / 60) + "°" + two(minutes % 60) + "'" + (minutes === 0 ? "" : x < 0 ? "S" : "N");
+}
+
+// below returns the last index of ascending x with x[i] <= t, or 0.
+function below(x, t) {
+  let lo = 0, hi = x.length - 1;
+  while (lo < hi) {
+    const mid = (lo + hi + 1) >> 1;
+    if (x[mid] <= t) lo = mid; else hi = mid - 1;
+  }
+  return lo;
+}
+
+// valueAt reads a line at t, on the straight between the points that are there,
+// or a step. Beyond its ends a line has no value.
+function valueAt(x, y, t, step) {
+  let i = below(x, t), j = i + 1;
+  if (step) return y[i];
+  while (i >= 0 && y[i] === null) i--;
+  while (j < y.length && y[j] === null) j++;
+  if (i < 0) return null;
+  if (t <= x[i] + 1) return y[i];
+  return j === y.length ? null : y[i] + (y[j] - y[i]) * (t - x[i]) / (x[j] - x[i]);
+}
+
+// Steps between labels of the axis, and where they begin: days at midnight,
+// weeks on Mondays.
+const PACES = [600, 1800, HOUR, 3 * HOUR, 6 * HOUR, 12 * HOUR, DAY, 2 * DAY, 4 * DAY, 7 * DAY, 14 * DAY, 28 * DAY, 56 * DAY];
+function stops(min, max, pace) {
+  const start = pace >= 7 * DAY ? 4 * DAY : 0; // the first Monday
+  const out = [];
+  for (let t = Math.ceil((min - start) / pace) * pace + start; t <= max; t += pace) out.push(t);
+  return out;
+}
+
+// area fills between two curves, in the colours of the canvas.
+function area(u, x, low, high, fill) {
+  const c = u.ctx;
+  c.beginPath();
+  x.forEach((t, i) => c.lineTo(u.valToPos(t, "x", true), u.valToPos(high[i], "y", true)));
+  for (let i = x.length - 1; i >= 0; i--) c.lineTo(u.valToPos(x[i], "x", true), u.valToPos(low[i], "y", true));
+  c.fillStyle = fill;
+  c.fill();
+}
+
+function inside(u, draw) {
+  u.ctx.save();
+  u.ctx.beginPath();
+  u.ctx.rect(u.bbox.left, u.bbox.top, u.bbox.width, u.bbox.height);
+  u.ctx.clip();
+  draw(u.ctx, uPlot.pxRatio);
+  u.ctx.restore();
+}
+
+// chart draws one figure and returns what may be done with it.
+function chart(figure, data) {
+  const live = figure.querySelector(".live");
+  const el = name => live.querySelector(name);
+  const ground = data.ground, from = data.from, to = data.from + data.to;
+  const face = px => px * uPlot.pxRatio + "px " + getComputedStyle(figure).fontFamily;
+  const shift = x => x.map(s => s + from);
+  const state = { lo: from, hi: to, at: from + data.start };
+  const keys = [...live.querySelectorAll("[data-panel]")];
+  const shown = (panel, what, i) => panel.hidden[what + i] !== true;
+
+  function zone(t) {
+    let hours = null;
+    for (const [since, h] of data.zones || []) if (since + from <= t) hours = h;
+    return hours;
+  }
+
+  // What lies behind the lines.
+  function back(u, panel) {
+    inside(u, (c, px) => {
+      if (u.bbox.width / px / ((state.hi - state.lo) / DAY) >= 10) {
+        c.fillStyle = paint(ground.night);
+        for (const [a, b] of data.nights || []) {
+          const l = u.valToPos(a + from, "x", true), r = u.valToPos(b + from, "x", true);
+          if (r > u.bbox.left && l < u.bbox.left + u.bbox.width) c.fillRect(l, u.bbox.top, r - l, u.bbox.height);
+        }
+      }
+      for (const t of panel.ticks) {
+        c.fillStyle = paint(t.strong ? ground.quiet : ground.hair);
+        c.fillRect(u.bbox.left, Math.round(u.valToPos(t.at, "y", true)), u.bbox.width, Math.max(1, Math.round(px)));
+      }
+      (panel.bands || []).forEach((b, i) => {
+        if (shown(panel, "band", i)) area(u, b.time, b.low, b.high, paint(b.fill));
+      });
+      for (const l of panel.levels || []) {
+        if (!l.shade || !shown(panel, "series", 0)) continue;
+        c.globalAlpha = 0.35;
+        const first = panel.series[0].y, y = first.map(v => Math.min(v === null ? l.at : v, l.at));
+        area(u, panel.time, y, y.map(() => l.at), paint(l.shade));
+        c.globalAlpha = 1;
+      }
+    });
+  }
+
+  function words(c, px, text, x, y, ink, align) {
+    c.font = face(11);
+    c.textAlign = align;
+    c.textBaseline = "alphabetic";
+    c.lineJoin = "round";
+    c.lineWidth = 4 * px;
+    c.strokeStyle = paint(ground.paper);
+    c.globalAlpha = 0.8;
+    c.strokeText(text, x, y);
+    c.globalAlpha = 1;
+    c.fillStyle = ink;
+    c.fillText(text, x, y);
+  }
+
+  // What stands before the lines.
+  function front(u, panel) {
+    inside(u, (c, px) => {
+      const bottom = u.bbox.top + u.bbox.height, right = u.bbox.left + u.bbox.width;
+      for (const l of panel.levels || []) {
+        const y = u.valToPos(l.at, "y", true);
+        c.fillStyle = paint(l.ink);
+        c.fillRect(u.bbox.left, y - 0.5 * px, u.bbox.width, 1.2 * px);
+        words(c, px, l.label, right - 4 * px, y - 5 * px, paint(l.ink), "right");
+      }
+      (panel.spells || []).forEach((row, i) => {
+        c.fillStyle = paint(row.ink);
+        for (const [a, b] of row.spans) {
+          const l = u.valToPos(a + from, "x", true);
+          c.fillRect(l, bottom - (5 + 6 * i) * px, Math.max(px, u.valToPos(b + from, "x", true) - l), 4 * px);
+        }
+      });
+      for (const p of panel.points || []) {
+        const x = u.valToPos(p.at + from, "x", true), y = u.valToPos(p.y, "y", true);
+        c.fillStyle = paint(p.ink);
+        c.beginPath();
+        c.arc(x, y, 3.5 * px, 0, 7);
+        c.fill();
+        c.font = face(11);
+        const half = c.measureText(p.label).width / 2 + 5 * px;
+        const under = y + 20 * px < bottom;
+        if (x >= u.bbox.left && x <= right)
+          words(c, px, p.label, clamp(x, u.bbox.left + half, right - half), under ? y + 17 * px : y - 9 * px, paint(p.ink), "center");
+      }
+      if (panel.empty) words(c, px, panel.empty, (u.bbox.left + right) / 2, (u.bbox.top + bottom) / 2, paint(ground.quiet), "center");
+    });
+    const c = u.ctx, px = uPlot.pxRatio, left = u.bbox.left, right = left + u.bbox.width;
+    (panel.rows || []).forEach((row, i, all) => {
+      const y = u.bbox.top - (all.length - i - 0.5) * 12 * px;
+      c.fillStyle = paint(row.ink);
+      for (const m of row.marks || []) {
+        const x = u.valToPos(m + from, "x", true);
+        if (x < left - 1 || x > right + 1) continue;
+        c.beginPath();
+        c.moveTo(x - 4 * px, y - 4 * px);
+        c.lineTo(x + 4 * px, y - 4 * px);
+        c.lineTo(x, y + 4 * px);
+        c.fill();
+      }
+      for (const [a, b] of row.spans || []) {
+        const l = clamp(u.valToPos(a + from, "x", true), left, right), r = clamp(u.valToPos(b + from, "x", true), left, right);
+        if (r > l) c.fillRect(l, y - 2.5 * px, Math.max(2 * px, r - l), 5 * px);
+      }
+    });
+  }
+
+  // The library wants the highest layer first, as each is filled down to zero
+  // and hides what is below it.
+  function table(panel) {
+    if (!panel.stack) return [panel.time, ...panel.series.map(s => s.y)];
+    let sum = panel.time.map(() => 0);
+    const layers = panel.layers.map((s, i) => {
+      if (shown(panel, "series", i)) sum = sum.map((v, k) => v + s.y[k]);
+      return sum;
+    });
+    return [panel.time, ...layers.reverse(), ...panel.series.slice(panel.layers.length).map(s => s.y)];
+  }
+
+  // place of series i among the library's
+  const place = (panel, i) => panel.stack && i < panel.layers.length ? panel.layers.length - i : i + 1;
+
+  function line(panel, s) {
+    return {
+      label: s.name,
+      stroke: () => paint(s.ink),
+      fill: s.fill ? () => paint(s.fill) : undefined,
+      width: s.width,
+      dash: s.dash ? [6, 4] : undefined,
+      spanGaps: true,
+      points: { show: false },
+      paths: panel.stack ? uPlot.paths.stepped({ align: 1 }) : uPlot.paths.linear(),
+    };
+  }
+
+  function options(panel, node) {
+    const order = panel.stack ? [...panel.layers].reverse().concat(panel.series.slice(panel.layers.length)) : panel.series;
+    return {
+      width: node.clientWidth || 600,
+      height: panel.tall,
+      padding: [6 + 12 * (panel.rows || []).length, 10, 0, 0],
+      tzDate: t => uPlot.tzDate(new Date(t * 1e3), "Etc/UTC"),
+      legend: { show: false },
+      scales: { x: { time: true, range: (u, lo, hi) => [lo, hi] }, y: { range: () => [panel.min, panel.max] } },
+      series: [{}, ...order.map(s => line(panel, s))],
+      axes: [{
+        stroke: () => paint(ground.quiet), font: face(11).replace(/^[\d.]+px/, "11px"), size: 26, gap: 3, space: 62,
+        incrs: PACES, splits: (u, i, lo, hi, pace) => stops(lo, hi, pace),
+        values: (u, all, i, room, pace) => all.map(t => pace >= DAY || t % DAY === 0 ? date(t) : clock(t)),
+        grid: { show: false }, ticks: { stroke: () => paint(ground.quiet), size: 4, width: 1 },
+        border: { show: true, stroke: () => paint(ground.quiet), width: 1 },
+      }, {
+        stroke: () => paint(ground.quiet), font: face(11).replace(/^[\d.]+px/, "11px"), size: 44, gap: 4,
+        splits: () => panel.ticks.map(t => t.at), values: () => panel.ticks.map(t => t.label),
+        grid: { show: false }, ticks: { show: false },
+      }],
+      cursor: {
+        y: false, points: { show: false }, drag: { x: true, y: false, setScale: true, dist: 4 },
+        bind: {
+          dblclick: () => () => { look(from, to); return null; },
+          mouseleave: () => () => null, // the reading stays where it is
+        },
+      },
+      hooks: {
+        drawClear: [u => back(u, panel)],
+        draw: [u => front(u, panel)],
+        setCursor: [u => { if (!busy && u.cursor.left >= 0) read(u.posToVal(u.cursor.left, "x"), u); }],
+        setScale: [(u, key) => { if (key === "x" && !busy) look(u.scales.x.min, u.scales.x.max); }],
+      },
+    };
+  }
+
+  let busy = true;
+
+  // read moves the reading to a moment.
+  function read(t, origin) {
+    state.at = clamp(t, from, to);
+    busy = true;
+    for (const p of data.panels) if (p.u !== origin) p.u.setCursor({ left: p.u.valToPos(state.at, "x"), top: 1 }, false);
+    busy = false;
+    const hours = zone(state.at), ship = hours === null ? null : state.at + hours * HOUR;
+    const utc = date(state.at) + " " + clock(state.at) + " UTC";
+    const local = ship === null ? "" : (date(ship) === date(state.at) ? "" : date(ship) + " ") + clock(ship) + " ship’s time";
+    el(".time").textContent = utc;
+    el(".ship").textContent = local;
+    const said = [];
+    for (const k of keys) {
+      const p = data.panels[k.dataset.panel], value = k.querySelector(".value");
+      if (!value) continue;
+      let text;
+      if (k.dataset.band !== undefined) {
+        const b = p.bands[k.dataset.band], lo = valueAt(b.time, b.low, state.at), hi = valueAt(b.time, b.high, state.at);
+        text = lo === null ? "–" : lo.toFixed(0) + "–" + hi.toFixed(0) + " " + p.unit;
+      } else {
+        const v = valueAt(p.time, p.series[k.dataset.series].y, state.at, p.stack);
+        text = v === null ? "–" : p.unit ? v.toFixed(p.places) + " " + p.unit : latitude(v);
+      }
+      value.textContent = text;
+      if (k.getAttribute("aria-pressed") !== "false") said.push(p.series[k.dataset.series]?.name + " " + text);
+    }
+    const slide = el(".reader");
+    slide.value = Math.round(state.at - from);
+    slide.setAttribute("aria-valuetext", [utc, local, ...said].filter(Boolean).join(", "));
+  }
+
+  // look shows a stretch of time in all panels.
+  function look(lo, hi) {
+    const span = clamp(hi - lo, data.closer, to - from);
+    lo = clamp(hi - lo < span ? (lo + hi - span) / 2 : lo, from, to - span);
+    state.lo = lo;
+    state.hi = lo + span;
+    busy = true;
+    for (const p of data.panels) p.u.batch(() => p.u.setScale("x", { min: state.lo, max: state.hi }));
+    const whole = span > to - from - 1;
+    el(".shown").textContent = whole ? "" : span < 2 * DAY ? date(lo) + " " + clock(lo) + " – " + (date(lo) === date(state.hi) ? "" : date(state.hi) + " ") + clock(state.hi) : date(lo) + " – " + date(state.hi);
+    for (const [what, off] of [["earlier", lo <= from + 1], ["later", state.hi >= to - 1], ["closer", span <= data.closer + 1], ["wider", whole], ["whole", whole]])
+      el("[data-do=" + what + "]").disabled = off;
+    read(state.at);
+  }
+
+  function zoom(what) {
+    const span = state.hi - state.lo, mid = state.at >= state.lo && state.at <= state.hi ? state.at : (state.lo + state.hi) / 2;
+    const rest = (mid - state.lo) / span;
+    switch (what) {
+    case "earlier": return look(state.lo - span / 2, state.hi - span / 2);
+    case "later": return look(state.lo + span / 2, state.hi + span / 2);
+    case "closer": return look(mid - rest * span / 2, mid + (1 - rest) * span / 2);
+    case "wider": return look(mid - rest * span * 2, mid + (1 - rest) * span * 2);
+    case "whole": return look(from, to);
+    }
+  }
+
+  function toggle(key) {
+    const p = data.panels[key.dataset.panel], what = key.dataset.band === undefined ? "series" : "band", i = Number(key.dataset[what]);
+    const show = key.getAttribute("aria-pressed") === "false";
+    key.setAttribute("aria-pressed", String(show));
+    p.hidden[what + i] = !show;
+    busy = true;
+    p.u.batch(() => {
+      if (what === "series") p.u.setSeries(place(p, i), { show });
+      p.u.setData(table(p), false);
+      p.u.redraw(true);
+    });
+    busy = false;
+  }
+
+  // A finger moves the reading; up and down it still scrolls the page.
+  function finger(u) {
+    const move = e => {
+      if (e.pointerType !== "touch") return;
+      const box = u.over.getBoundingClientRect();
+      read(u.posToVal(clamp(e.clientX - box.left, 0, box.width), "x"));
+    };
+    u.over.addEventListener("pointerdown", move);
+    u.over.addEventListener("pointermove", move);
+  }
+
+  const nodes = [...live.querySelectorAll(".plot")];
+  data.panels.forEach((p, i) => {
+    p.time = shift(p.x);
+    p.hidden = {};
+    p.layers = p.stack ? p.series.filter(s => s.fill) : [];
+    for (const b of p.bands || []) b.time = shift(b.x);
+    p.tall = Math.round(clamp(190 * p.height, 110, 420)) + 26;
+    p.u = new uPlot(options(p, nodes[i]), table(p), nodes[i]);
+    finger(p.u);
+  });
+  const slide = el(".reader");
+  slide.max = Math.round(to - from);
+  slide.step = Math.max(60, Math.round((to - from) / 2000 / 60) * 60);
+  slide.addEventListener("input", () => {
+    const t = from + Number(slide.value), span = state.hi - state.lo;
+    if (t < state.lo || t > state.hi) look(t - span / 2, t + span / 2);
+    read(t);
+  });
+  for (const b of live.querySelectorAll("[data-do]")) b.addEventListener("click", () => zoom(b.dataset.do));
+  for (const k of keys) if (k.tagName === "BUTTON") k.addEventListener("click", () => toggle(k));
+  busy = false;
+
+  function fit() {
+    busy = true;
+    data.panels.forEach((p, i) => {
+      const width = nodes[i].clientWidth;
+      if (width > 0 && width !== p.u.width) p.u.setSize({ width, height: p.tall });
+    });
+    busy = false;
+    read(state.at);
+  }
+  night.addEventListener("change", () => {
+    for (const p of data.panels) p.u.redraw(true, true);
+  });
+  return { figure, panels: data.panels, state, look, read, fit };
+}
+
+const charts = [];
+try {
+  for (const node of document.querySelectorAll("script[type='application/json']")) {
+    const figure = document.getElementById(node.id.replace(/-data$/, ""));
+    charts.push(chart(figure, JSON.parse(node.textContent)));
+  }
+  document.documentElement.classList.add("showing");
+  for (const c of charts) {
+    c.fit();
+    c.look(c.state.lo, c.state.hi);
+    new ResizeObserver(() => c.fit()).observe(c.figure);
+  }
+  window.sheet = charts;
+} catch (trouble) {
+  document.documentElement.classList.remove("showing");
+  console.error(trouble);
+}
+})();
