@@ -11,10 +11,16 @@ import (
 // horizon watches the sun pass one altitude.
 type horizon struct {
 	altitude units.Degrees
-	next     int64 // Unix ns of the next crossing as last predicted, or never
-	look     int64 // when to predict again
-	up       bool  // the sun was above in the middle of the last step
+	next     int64   // Unix ns of the next crossing as last predicted, or never
+	look     int64   // when to predict again
+	up       bool    // the sun was above in the middle of the last step
+	seen     bool    // the sun was looked at since it was predicted
+	speed    float64 // along the route when it was predicted
 }
+
+// sameAltitude is how close two altitudes count as one, degrees: the sun passes
+// from one to the other within a second.
+const sameAltitude = 0.001
 
 // newHorizons lists the altitudes at which steps are cut: sunrise and sunset,
 // and what the loads watch.
@@ -28,7 +34,7 @@ func newHorizons(loads []Fixed) []horizon {
 	each:
 		for _, a := range w.Altitudes() {
 			for _, h := range hs {
-				if math.Abs(float64(h.altitude-a)) < 1e-9 {
+				if math.Abs(float64(h.altitude-a)) < sameAltitude {
 					continue each
 				}
 			}
@@ -50,7 +56,7 @@ const (
 func (p *passage) sunCut(end int64) int64 {
 	for i := range p.horizons {
 		h := &p.horizons[i]
-		if p.now >= h.look || h.next < end {
+		if p.now >= h.next || (p.now >= h.look || h.next < end) && h.speed != p.good() {
 			p.predict(h)
 		}
 		if h.next < end {
@@ -67,18 +73,36 @@ func (p *passage) sunCut(end int64) int64 {
 func (p *passage) watchSun() {
 	for i := range p.horizons {
 		h := &p.horizons[i]
+		h.seen = true
 		if up := p.c.Sun.Elevation >= h.altitude; up != h.up {
 			h.up, p.dirty = up, true
 		}
 	}
 }
 
+// good is the speed along the route.
+func (p *passage) good() float64 { return float64(p.c.Speed) * p.along }
+
+// early is how long before the sun may rise the night ends for the purposes of
+// skipping it: the forecast of a sunrise hours ahead may be some minutes off.
+const early = int64(20 * time.Minute)
+
+// dark reports whether a step to end lies in the night, so that there is no need
+// to ask for the sun. A trace wants it all the same, and so does a load that
+// watches another altitude.
+func (p *passage) dark(end int64) bool {
+	h := &p.horizons[0]
+	return !h.up && h.seen && p.trace == nil && len(p.horizons) == 1 && p.res.Steps > 0 && end < min(h.next, h.look+farLook)-early
+}
+
 // predict finds the next crossing from the present place and speed.
 func (p *passage) predict(h *horizon) {
+	h.speed, h.seen = p.good(), false
 	from := time.Unix(0, p.now).UTC()
 	at, found := sky.NextCrossing(&p.almanac, from, 30*time.Hour, h.altitude, p.position)
 	if !found {
 		h.next, h.look = never, p.now+int64(12*time.Hour)
+		h.speed = -1 // look again then
 		return
 	}
 	h.next = at.UnixNano()

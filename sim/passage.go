@@ -44,6 +44,7 @@ type passage struct {
 	trace *Trace
 
 	now, start, limit int64 // Unix ns
+	mid               int64 // middle of the step as first plotted
 	grid              int64 // ns
 	sailed, length    float64
 	along             float64        // share of the speed made good along the route

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"ampwake/sim/bank"
+	"ampwake/sim/sky"
 	"ampwake/sim/units"
 )
 
@@ -20,16 +21,21 @@ func (p *passage) step() {
 	ns := end - p.now
 	h := hours(ns)
 	c.Length = units.Hours(h)
-	mid := p.now + ns/2
-	c.Time = time.Unix(0, mid).UTC()
+	if mid := p.now + ns/2; mid != p.mid { // the step was cut after all
+		c.Time = time.Unix(0, mid).UTC()
+		p.setClock(mid)
+	}
 	made := float64(c.Speed) * p.along * h
 	c.Sailed = units.NauticalMiles(math.Min(p.sailed+made/2, p.length))
 	c.Place, c.Heading = p.cursor.At(c.Sailed)
-	p.setClock(mid)
 
-	c.Sun = p.almanac.Sun(c.Time, c.Place.Lat, c.Place.Lon)
-	p.watchSun()
-	c.Light = p.v.Sky.Light(&c.Sun, p.v.Sky.Through(&c.Sun, c.Weather.Through, c.Weather.Cloud))
+	if p.dark(end) {
+		c.Light = sky.Irradiance{}
+	} else {
+		c.Sun = p.almanac.Sun(c.Time, c.Place.Lat, c.Place.Lon)
+		p.watchSun()
+		c.Light = p.v.Sky.Light(&c.Sun, p.v.Sky.Through(&c.Sun, c.Weather.Through, c.Weather.Cloud))
+	}
 
 	if p.dirty {
 		p.ask()
@@ -98,6 +104,7 @@ func (p *passage) plot() (end int64, cutAt int) {
 	// behind: near enough for the weather and the trim of the sails.
 	c.Weather = p.weather.At(c.Time, c.Place)
 	p.setClock(mid)
+	p.mid = mid
 	was := c.State
 	if p.stayUntil != 0 {
 		c.State, c.Plan, c.Heel, p.along = p.v.Stays[p.staying].State, 0, 0, 1
@@ -112,7 +119,7 @@ func (p *passage) plot() (end int64, cutAt int) {
 	c.Speed = p.slowed(c.Plan)
 
 	cutAt = -1
-	good := float64(c.Speed) * p.along
+	good := p.good()
 	if p.stayUntil == 0 && good > 0 && p.nextMark < len(p.marks) {
 		togo := p.marks[p.nextMark].at - p.sailed
 		if togo <= good*hours(end-p.now) {
