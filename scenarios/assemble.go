@@ -48,6 +48,7 @@ func (a *assembly) voyage() *sim.Voyage {
 	a.bank()
 	a.boat()
 	a.sources()
+	a.worth()
 	a.loads()
 	a.goals()
 	a.faults()

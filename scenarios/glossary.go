@@ -31,6 +31,7 @@ func glossary() form.Glossary {
 	quantity(units.Newtons(0), "a force", "400 N", "N", "N", "kN")
 	quantity(units.Litres(0), "a volume", "60 L", "L", "L", "l", "litres")
 	quantity(units.LitresPerHour(0), "a fuel rate", "0.8 L/h", "L/h", "L/h", "l/h")
+	quantity(units.Kilograms(0), "a mass", "28 kg", "kg", "kg", "g", "t")
 	text := func(of any, what, example string) {
 		g[reflect.TypeOf(of)] = form.Words{What: what, Example: example}
 	}

@@ -18,6 +18,10 @@ type Bank struct {
 	Absorption *units.Volts    `key:"absorption" doc:"charge voltage at 25 °C" min:"12 V" max:"16 V" example:"14.4 V"`
 	Float      *units.Volts    `key:"float" doc:"float voltage at 25 °C" min:"12 V" max:"15 V" example:"13.6 V"`
 	MaxCharge  *units.Amps     `key:"most charge" doc:"highest charging current the makers allow" min:"0.1 A" max:"2000 A" example:"60 A"`
+
+	Worth
+	WeighsPerAh *units.Kilograms `key:"weighs per Ah" doc:"weight by the ampere-hour, in place of 'weighs' where capacities are compared" min:"0 kg" max:"5 kg" example:"0.28 kg"`
+	CostsPerAh  *float64         `key:"costs per Ah" doc:"price by the ampere-hour, in place of 'costs'" min:"0" max:"10000" example:"2.5"`
 }
 
 // Sources is what makes electricity.
@@ -45,6 +49,10 @@ type Panel struct {
 	To         *Instant       `key:"to" doc:"in use until then" example:"2027-02-20 12:00 UTC"`
 	Spare      *SparePanel    `key:"spare" doc:"a panel that is stowed until it is needed"`
 	Only       []BoatState    `key:"only,one" doc:"in use only in these states of the boat"`
+
+	Worth
+	WeighsPerW *units.Kilograms `key:"weighs per W" doc:"weight by the watt, in place of 'weighs' where sizes are compared" min:"0 kg" max:"5 kg" example:"0.09 kg"`
+	CostsPerW  *float64         `key:"costs per W" doc:"price by the watt, in place of 'costs'" min:"0" max:"10000" example:"2"`
 }
 
 // SparePanel says when a stowed panel is rigged.
@@ -71,6 +79,8 @@ type Hydro struct {
 	Hours     []timetable.When `key:"hours,one" doc:"down only in these hours" example:"08:00-20:00 ship's time"`
 	Drag      *Drag            `key:"drag" doc:"what it costs in speed, for a curve; a rotor brings its own"`
 	Only      []BoatState      `key:"only,one" doc:"down only in these states of the boat; under sail, hove-to and drifting if absent"`
+
+	Worth
 }
 
 // CurvePoint is a current at a speed.
@@ -108,6 +118,9 @@ type Engine struct {
 	NoLoad   units.LitresPerHour `key:"no-load fuel" doc:"fuel rate with nothing on the belt" default:"0.45 L/h" min:"0 L/h" max:"10 L/h"`
 	PerKWh   float64             `key:"litres per kWh" doc:"fuel for each kWh at the shaft beyond that" default:"0.27" min:"0.1" max:"1"`
 	Motoring units.LitresPerHour `key:"motoring fuel" doc:"fuel rate while the engine drives the boat" default:"1.8 L/h" min:"0 L/h" max:"100 L/h"`
+
+	Worth              // once 'weighs' is given, the fuel weighs too
+	CostsPerL *float64 `key:"costs per L" doc:"price of a litre of fuel" min:"0" max:"10000" example:"1.8"`
 }
 
 // Turbine is a wind turbine.
@@ -119,12 +132,16 @@ type Turbine struct {
 	CutIn    units.Knots  `key:"cut-in" doc:"nothing under this apparent wind" default:"6 kn" min:"0 kn" max:"20 kn"`
 	CutOut   units.Knots  `key:"cut-out" doc:"stopped over this apparent wind" default:"39 kn" min:"10 kn" max:"100 kn"`
 	Only     []BoatState  `key:"only,one" doc:"in use only in these states of the boat"`
+
+	Worth
 }
 
 // Shore is a shore-power charger.
 type Shore struct {
 	Name  string      `key:"name" doc:"what it is called" default:"shore power"`
 	Power units.Watts `key:"power,required" doc:"into the bus" min:"1 W" max:"10 kW" example:"300 W"`
+
+	Worth
 }
 
 // Load is one user of electricity.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"runtime"
+	"slices"
 	"sync/atomic"
 	"time"
 
@@ -17,7 +18,7 @@ type OddsOptions struct {
 	Members int // weathers, at least 1: members 0 … Members-1
 	Workers int // voyages under way at once; 0: runtime.GOMAXPROCS. No result depends on it
 	Bins    int // equal parts of the passage that trouble is counted in; 0: 20
-	// Progress, if not nil, is told after each member how many are done. It is
+	// Progress, if not nil, is told after each voyage how many are done. It is
 	// called by the goroutine that called Odds, never twice at once, and does
 	// not hold up the voyages.
 	Progress func(done, total int)
@@ -115,6 +116,19 @@ type OddsLoad struct {
 // there is nothing to tell: fewer than one member asked for, or ctx ended before
 // the first was done.
 func (v *Voyage) Odds(ctx context.Context, opt OddsOptions) (*Odds, error) {
+	all, err := Fleet(ctx, []*Voyage{v}, opt)
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// Fleet sails several voyages, each through the same members, and returns the
+// odds of each: what Voyage.Odds returns of it alone. It takes one weather after
+// the other, so that when ctx ends all have sailed through the same ones; a
+// weather that not all have sailed through is left out. Progress counts voyages.
+// That member i is one weather for all of them is up to their Weather functions.
+func Fleet(ctx context.Context, voyages []*Voyage, opt OddsOptions) ([]*Odds, error) {
 	if opt.Members < 1 {
 		return nil, fmt.Errorf("odds of %d weathers: want at least 1", opt.Members)
 	}
@@ -124,26 +138,32 @@ func (v *Voyage) Odds(ctx context.Context, opt OddsOptions) (*Odds, error) {
 	if opt.Bins < 1 {
 		opt.Bins = stdBins
 	}
-	bins := v.bins(opt.Bins)
-	members := make([]*Member, opt.Members)
-	finished := make(chan struct{}, opt.Members) // room for all: nobody waits
+	odds := make([]*Odds, len(voyages))
+	members := make([][]*Member, len(voyages))
+	for k, v := range voyages {
+		odds[k] = &Odds{Wanted: opt.Members, Bins: v.bins(opt.Bins)}
+		members[k] = make([]*Member, opt.Members)
+	}
+	total := opt.Members * len(voyages)
+	finished := make(chan struct{}, total) // room for all: nobody waits
 	var next atomic.Int64
 	var group errgroup.Group
-	for range min(opt.Workers, opt.Members) {
+	for range min(opt.Workers, total) {
 		group.Go(func() error {
 			for {
-				i := int(next.Add(1)) - 1
-				if i >= opt.Members {
+				n := int(next.Add(1)) - 1
+				if n >= total {
 					return nil
 				}
 				if err := ctx.Err(); err != nil {
 					return err
 				}
-				r, err := v.Sail(ctx, Options{Member: i, Lean: true})
+				i, k := n/len(voyages), n%len(voyages)
+				r, err := voyages[k].Sail(ctx, Options{Member: i, Lean: true})
 				if err != nil {
 					return err
 				}
-				members[i] = v.member(i, len(bins), r)
+				members[k][i] = voyages[k].member(i, len(odds[k].Bins), r)
 				finished <- struct{}{}
 			}
 		})
@@ -157,18 +177,23 @@ func (v *Voyage) Odds(ctx context.Context, opt OddsOptions) (*Odds, error) {
 	for range finished {
 		done++
 		if opt.Progress != nil {
-			opt.Progress(done, opt.Members)
+			opt.Progress(done, total)
 		}
 	}
-	if done == 0 {
-		return nil, stopped
-	}
-	o := &Odds{Wanted: opt.Members, Done: done, Bins: bins, Stopped: stopped}
-	for _, m := range members {
-		if m != nil {
-			o.Members = append(o.Members, m)
+	for i := range opt.Members {
+		if slices.ContainsFunc(members, func(of []*Member) bool { return of[i] == nil }) {
+			continue
+		}
+		for k, o := range odds {
+			o.Members = append(o.Members, members[k][i])
 		}
 	}
-	v.sum(o)
-	return o, nil
+	for k, o := range odds {
+		if len(o.Members) == 0 {
+			return nil, stopped
+		}
+		o.Done, o.Stopped = len(o.Members), stopped
+		voyages[k].sum(o)
+	}
+	return odds, nil
 }

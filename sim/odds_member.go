@@ -26,6 +26,9 @@ type Member struct {
 	Made    units.WattHours
 	Used    units.WattHours
 	Spilled units.AmpHours
+	Drag    Drag // what the generators in the water cost
+	Wear    Wear // what the voyage cost the bank
+	Missed  int  // slots, or spells without service, of the loads to keep
 
 	Sources []MemberSource // in the order of Odds.Sources
 	Loads   []MemberLoad   // in the order of Odds.Loads
@@ -96,6 +99,7 @@ func (v *Voyage) member(i, bins int, r *Result) *Member {
 		Margin: r.Verdict.Margin, MarginCharge: r.Verdict.MarginCharge,
 		End: r.End, Arrived: r.Arrived, Sailed: r.Sailed, Last: r.Last,
 		Fuel: r.Fuel, Made: k.Made, Used: k.Used, Spilled: k.SpilledCharge,
+		Drag: r.Drag, Wear: r.Wear,
 		Goals: make([]MemberGoal, len(r.Verdict.Goals)),
 		notes: r.Notes,
 	}
@@ -132,6 +136,7 @@ func (v *Voyage) member(i, bins int, r *Result) *Member {
 		if !v.Goals.keeps(x.Load) || l.Due > 0 && !x.Until.IsZero() {
 			continue // a load with slots is judged by these, not by spells
 		}
+		m.Missed++
 		m.where[binOf(x.At.Sailed, length, bins)].miss(x.Cause)
 		m.missed[min(int(utcDay(x.At.Time)-first), days-1)]++
 	}

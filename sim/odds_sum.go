@@ -67,14 +67,18 @@ func since(depart, t time.Time) units.Hours {
 
 // alike reports whether all members, of at least two, sailed the same voyage.
 func alike(members []*Member) bool {
-	a := members[0]
 	for _, b := range members[1:] {
-		if !a.End.Equal(b.End) || a.Margin != b.Margin || a.Last != b.Last || a.Made != b.Made ||
-			!slices.Equal(a.noon, b.noon) || !slices.Equal(a.low, b.low) {
+		if !members[0].same(b) {
 			return false
 		}
 	}
 	return len(members) > 1
+}
+
+// same reports whether two members are the same voyage, as far as one can tell.
+func (m *Member) same(b *Member) bool {
+	return m.End.Equal(b.End) && m.Margin == b.Margin && m.Last == b.Last && m.Made == b.Made &&
+		slices.Equal(m.noon, b.noon) && slices.Equal(m.low, b.low)
 }
 
 func (v *Voyage) sumGoals(o *Odds) {

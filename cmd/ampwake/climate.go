@@ -48,9 +48,9 @@ Along a scenario it sails the voyage through the climate's mean weather, in plac
 of what the file says of the weather, and tells what she meets day by day and what
 her own panels make.
 
-A position has degrees and letters, in one argument or several; 16°53'N 025°00'W,
-16.883N 25W and "33 02 S 17 57 E" will do.`,
-		Example: `  ampwake climate 16°53'N 25°W
+A position has degrees and letters, in one argument or several: 16.883N 25W,
+33 02 S 17 57 E, or, in the quotes that its minutes need, "16°53'N 025°00'W".`,
+		Example: `  ampwake climate "16°53'N 25°W"
   ampwake climate 50N 20W --month june --out out
   ampwake climate 38N 28W --tilt 40° --facing south
   ampwake climate radio-cover --out out`,
@@ -210,7 +210,7 @@ func (o *climateOptions) panel() (outlook.Panel, error) {
 	p.Rated = rated
 	tilt, err := units.Parse[units.Degrees](o.tilt)
 	if err != nil || !(tilt >= 0 && tilt <= 90) {
-		return p, fmt.Errorf("--tilt %q: want an angle from 0° to 90°", o.tilt)
+		return p, fmt.Errorf("--tilt %q: want an angle from 0° to 90°, like 40° or 40deg", o.tilt)
 	}
 	var f outlook.Facing
 	if err := f.UnmarshalText([]byte(o.facing)); err != nil {

@@ -89,7 +89,7 @@ Exit codes: 0 done, 1 a failure, 2 bad input, 130 interrupted.`,
 		Example: `  ampwake list
   ampwake run radio-cover --out out
   ampwake odds southern-ocean --out out
-  ampwake climate 16°53'N 25°W
+  ampwake climate "16°53'N 25°W"
   ampwake new mine.yaml --like radio-cover
   ampwake check mine.yaml`,
 		SilenceUsage:  true,
@@ -97,7 +97,7 @@ Exit codes: 0 done, 1 a failure, 2 bad input, 130 interrupted.`,
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return badInput{err} })
-	root.AddCommand(newRunCommand(), newOddsCommand(), newClimateCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newVersionCommand())
+	root.AddCommand(newRunCommand(), newOddsCommand(), newCardCommand(), newClimateCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newVersionCommand())
 	return root
 }
 

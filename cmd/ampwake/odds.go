@@ -10,6 +10,7 @@ import (
 
 	"ampwake/cmd/internal/chart"
 	"ampwake/cmd/internal/report"
+	"ampwake/cmd/internal/sheet"
 	"ampwake/sim"
 	"ampwake/sim/units"
 )
@@ -22,6 +23,7 @@ type oddsOptions struct {
 	faults  []string
 	variant string
 	out     string
+	html    string
 	format  string
 }
 
@@ -56,6 +58,7 @@ told, marked as such, and the exit code is 130.`,
 	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
 	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
 	f.StringVar(&o.out, "out", "", "write band.png, band.svg, where.png, where.svg, odds.json and band.csv into `folder`")
+	f.StringVar(&o.html, "html", "", htmlUsage)
 	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
 	return c
 }
@@ -100,6 +103,15 @@ func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.
 			if _, err := fmt.Fprintf(stdout, "\nWritten to %s: %s\n", o.out, files); err != nil {
 				return err
 			}
+		}
+	}
+	if o.html != "" {
+		page := sheet.Odds(odds, sheet.OddsOptions{
+			Question: s.File.Question, Seed: o.seed, Version: "ampwake " + version(),
+			Band: chart.NewFan(band(odds)), Where: chart.NewWhere(places(voyage, odds)),
+		})
+		if err := writeHTML(page, o.html, o.format, stdout); err != nil {
+			return err
 		}
 	}
 	return odds.Stopped

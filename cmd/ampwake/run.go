@@ -9,6 +9,7 @@ import (
 
 	"ampwake/cmd/internal/chart"
 	"ampwake/cmd/internal/report"
+	"ampwake/cmd/internal/trackfile"
 	"ampwake/cmd/internal/sheet"
 	"ampwake/scenarios"
 	"ampwake/sim"
@@ -48,11 +49,14 @@ variant, and the report is that of the scenario as it stands.`,
 	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
 	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
 	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
-	f.StringVar(&o.out, "out", "", "write passage.png, passage.svg, run.json, days.csv and steps.csv into `folder`")
-	f.StringVar(&o.html, "html", "", "write a report into `file`, HTML that needs no network")
+	f.StringVar(&o.out, "out", "", "write the pictures of passage and track (png, svg), the track (gpx, geojson), run.json, days.csv and steps.csv into `folder`")
+	f.StringVar(&o.html, "html", "", htmlUsage)
 	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
 	return c
 }
+
+// htmlUsage is the help of --html.
+const htmlUsage = "write a report into `file`: HTML that needs no network, for a screen and for paper"
 
 // faultUsage is the help of --fault.
 const faultUsage = "something goes wrong, like `'rail panel: lost, day 12'`; may be repeated"
@@ -150,9 +154,16 @@ func sailVariants(ctx context.Context, s *scenarios.Scenario, name string, o run
 // their names.
 func writeRun(dir string, s *scenarios.Scenario, res *sim.Result) (string, error) {
 	page := chart.NewPassage(res, chart.PassageOptions{Kinds: kinds(s), Version: "ampwake " + version()})
+	route := s.Voyage().Route
+	way := chart.NewTrack(res, route, chart.TrackOptions{Version: "ampwake " + version()})
+	voyage := trackfile.Voyage{Result: res, Route: route, Maker: "ampwake " + version()}
 	return writeAll(dir, []output{
 		{"passage.png", func(w io.Writer) error { return page.Encode(w, "png") }},
 		{"passage.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
+		{"track.png", func(w io.Writer) error { return way.Encode(w, "png") }},
+		{"track.svg", func(w io.Writer) error { return way.Encode(w, "svg") }},
+		{"track.gpx", func(w io.Writer) error { return trackfile.GPX(w, voyage) }},
+		{"track.geojson", func(w io.Writer) error { return trackfile.GeoJSON(w, voyage) }},
 		{"run.json", func(w io.Writer) error { return report.JSON(w, res) }},
 		{"days.csv", func(w io.Writer) error { return report.Daily(w, res) }},
 		{"steps.csv", func(w io.Writer) error { return report.Steps(w, res) }},

@@ -228,7 +228,8 @@ func (l *log) changing(k int, middle time.Time, place track.Position, sun *sky.S
 	for _, through := range l.skies {
 		c.Light = l.voyage.Sky.Light(sun, through)
 		for i, on := range l.solar {
-			if on {
+			// What gave nothing in the voyage was down, stowed or broken.
+			if on && t.Sources[i][k] > 0 {
 				sum += float64(l.voyage.Sources[i].Source.Offer(&c).Power)
 			}
 		}

@@ -39,7 +39,7 @@ type Arrow struct {
 
 // NewClimateYear makes the page model of the months at a place.
 func NewClimateYear(y *outlook.Year, opt ClimateOptions) *Climate {
-	s := spans{months: true, edges: []float64{0}}
+	s := spans{months: true, edges: []float64{0}, per: " a day"}
 	for i := range y.Months {
 		m := &y.Months[i]
 		s.edges = append(s.edges, float64(i+1))
@@ -57,7 +57,10 @@ func NewClimatePassage(p *outlook.Passage, opt ClimateOptions) *Climate {
 	if len(p.Days) == 0 {
 		panic("chart: the climate of a passage needs a day")
 	}
-	s := spans{edges: []float64{seconds(p.Days[0].From)}, bare: len(p.Panels) == 0}
+	s := spans{edges: []float64{seconds(p.Days[0].From)}, bare: len(p.Panels) == 0, per: " a day"}
+	if h := float64(p.Days[0].Hours); h < 23.99 {
+		s.per = " in " + lasting(h)
+	}
 	for i := range p.Days {
 		d := &p.Days[i]
 		s.edges = append(s.edges, seconds(d.Until()))

@@ -21,6 +21,7 @@ type spans struct {
 	lat    []float64 // of days
 	drawn  []float64 // of days, Ah
 	bare   bool      // there are no panels on board
+	per    string    // what sums are by
 }
 
 // page makes the page.
@@ -174,7 +175,7 @@ func (s *spans) night() Panel {
 	if s.months {
 		p.Ends[0].Value = ""
 	}
-	p.Points = s.best(h, "h")
+	p.Points = s.best(h, func(x float64) string { return fmt.Sprintf("%.1f h", x) })
 	return p
 }
 
@@ -184,7 +185,7 @@ func (s *spans) sun() Panel {
 	likely := s.of(func(m *outlook.Means) float64 { return float64(m.Expected) / 1000 })
 	x, y := s.curve(likely)
 	p := Panel{
-		Title: "Sun on the level, kWh/m² a day", About: "clear sky, and expected with the cloud", Share: 1.2,
+		Title: "Sun on the level, kWh/m²" + s.per, About: "clear sky, and expected with the cloud", Share: 1.2,
 		Max:   nice(max(1, slices.Max(clear))),
 		Bands: []Band{{X: x, Low: make([]float64, len(x)), High: y, Fill: over(paint.Fill, white, 0.55)}},
 		Lines: []Series{s.line(likely, paint, 1.4)},
@@ -202,7 +203,7 @@ func (s *spans) array() Panel {
 	paint, _ := byKind(Solar)
 	ah := s.of(func(m *outlook.Means) float64 { return float64(m.Array) })
 	p := Panel{
-		Title: "Panels, Ah a day", About: "offered, before the bank refuses any", Share: 1.2,
+		Title: "Panels, Ah" + s.per, About: "offered, before the bank refuses any", Share: 1.2,
 		Stack: &Stack{Edges: s.edges, Layers: []Layer{{Name: "panels", Paint: paint, Values: ah}}},
 	}
 	// The edge of the pile once more as a line, for words to keep off it.
@@ -219,15 +220,15 @@ func (s *spans) array() Panel {
 	}
 	p.Max = nice(max(1, 1.2*top))
 	p.Ticks = ticks(0, p.Max, pace(p.Max, 4))
-	p.Points = s.best(ah, "Ah")
+	p.Points = s.best(ah, func(x float64) string { return short(x) + " Ah" })
 	return p
 }
 
 // best labels the highest and the lowest value.
-func (s *spans) best(v []float64, unit string) []Point {
+func (s *spans) best(v []float64, written func(float64) string) []Point {
 	at := middles(s.edges)
 	point := func(i int) Point {
-		return Point{X: at[i], Y: v[i], Label: short(v[i]) + " " + unit + ", " + s.names[i], Ink: ink}
+		return Point{X: at[i], Y: v[i], Label: written(v[i]) + ", " + s.names[i], Ink: ink}
 	}
 	hi, lo := 0, 0
 	for i := range v {

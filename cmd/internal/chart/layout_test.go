@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -49,6 +50,8 @@ func gallery() map[string]laidOut {
 		none.Edges[i].Sailed = 0
 	}
 	out["where nothing"] = NewWhere(none)
+	maps.Copy(out, climates())
+	maps.Copy(out, tracks())
 	return out
 }
 
@@ -92,7 +95,7 @@ func TestGallery(t *testing.T) {
 					}
 				}
 				for _, sh := range s.shapes {
-					for _, at := range slices.Concat(sh.ring, sh.line) {
+					for _, at := range slices.Concat(append(sh.rings, sh.ring, sh.line)...) {
 						require.True(t, at.X >= 0 && at.X <= size[0] && at.Y >= 0 && at.Y <= size[1], "a shape runs off the page: %v", at)
 					}
 				}

@@ -15,9 +15,11 @@ type scene struct {
 	words  []word
 }
 
-// shape is a filled ring, a stroked line or a word; one of the three.
+// shape is a filled ring, a filled region, a stroked line or a word; one of the
+// four.
 type shape struct {
 	ring  []vg.Point
+	rings [][]vg.Point // of a region: holes run the other way round
 	fill  color.RGBA
 	line  []vg.Point
 	pen   draw.LineStyle
@@ -44,6 +46,13 @@ const (
 func (s *scene) area(ring []vg.Point, fill color.RGBA) {
 	if len(ring) > 2 {
 		s.shapes = append(s.shapes, shape{ring: ring, fill: fill, words: -1})
+	}
+}
+
+// region fills rings and leaves out their holes.
+func (s *scene) region(rings [][]vg.Point, fill color.RGBA) {
+	if len(rings) > 0 {
+		s.shapes = append(s.shapes, shape{rings: rings, fill: fill, words: -1})
 	}
 }
 
@@ -113,6 +122,20 @@ func (s *scene) draw(c draw.Canvas) {
 			c.FillString(w.style.face(), w.at.Add(c.Min), w.text)
 		case sh.ring != nil:
 			c.FillPolygon(sh.fill, moved(sh.ring))
+		case sh.rings != nil:
+			var path vg.Path
+			for _, ring := range sh.rings {
+				for i, p := range moved(ring) {
+					if i == 0 {
+						path.Move(p)
+					} else {
+						path.Line(p)
+					}
+				}
+				path.Close()
+			}
+			c.SetColor(sh.fill)
+			c.Fill(path)
 		default:
 			c.StrokeLines(sh.pen, moved(sh.line))
 		}

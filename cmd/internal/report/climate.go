@@ -79,7 +79,7 @@ func Month(w io.Writer, y *outlook.Year, t *outlook.Tilts) error {
 	b.WriteString(MonthAnswer(y, t))
 	fmt.Fprintf(&b, "\n%v in %s\n", y.Place, m.Month)
 	climateTable(&b, "", []climateRow{{label: brief(m.Month), means: &m.Means}}, false)
-	b.WriteString(doubts(m.Quality.Notes()))
+	b.WriteString(doubts(monthDoubts(y, m)))
 	tiltTable(&b, t)
 	rests(&b, restsOf(yearRests(y)))
 	b.WriteString("\n" + ClimateCaution + "\n")
@@ -144,10 +144,10 @@ func Passage(w io.Writer, p *outlook.Passage) error {
 	rows := make([]climateRow, 0, len(spans)+1)
 	for i := range spans {
 		d := &spans[i]
-		rows = append(rows, climateRow{label: fmt.Sprintf("%-6s  %-10s", d.From.Format("2 Jan"), roughly(d.Place)), means: &d.Means, drawn: &d.Drawn})
+		rows = append(rows, climateRow{label: fmt.Sprintf("%-6s %-10s", d.From.Format("2 Jan"), roughly(d.Place)), means: &d.Means, drawn: &d.Drawn})
 	}
 	rows = append(rows, climateRow{label: "Mean", means: &p.Mean.Means, drawn: &p.Mean.Drawn, total: true})
-	climateTable(&b, "From    Near", rows, len(p.Panels) == 0)
+	climateTable(&b, "From   Near", rows, len(p.Panels) == 0)
 	fmt.Fprintf(&b, "%s\n", spanWords(p, spans))
 	b.WriteString(doubts(passageDoubts(spans)))
 	rests(&b, restsOf(passageRests(p)))

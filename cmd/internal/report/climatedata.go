@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 	"time"
 
 	"ampwake/scenarios/outlook"
@@ -95,7 +96,8 @@ type climateDay struct {
 
 type passageMeans struct {
 	meansJSON
-	Drawn float64 `json:"drawn_ah_day"`
+	Changing *float64 `json:"array_in_changing_skies_ah_day"` // null: there are no panels
+	Drawn    float64  `json:"drawn_ah_day"`
 }
 
 type tiltsJSON struct {
@@ -139,7 +141,7 @@ func YearJSON(w io.Writer, y *outlook.Year, t *outlook.Tilts) error {
 		year := newMeans(&y.Mean, true)
 		j.Year = &year
 	} else {
-		j.Answer = MonthAnswer(y, t)
+		j.Answer, j.Doubts = MonthAnswer(y, t), monthDoubts(y, &y.Months[t.Month-1])
 		j.Tilts = &tiltsJSON{Towards: float64(t.Towards), Trims: t.Trims, Free: rounded(float64(t.Free))}
 		for _, r := range t.Rows {
 			j.Tilts.Rows = append(j.Tilts.Rows, tiltJSON{float64(r.Tilt), rounded(float64(r.Swings)), rounded(float64(r.Towards)), rounded(float64(r.Trimmed))})
@@ -155,13 +157,18 @@ func PassageJSON(w io.Writer, p *outlook.Passage) error {
 		Kind: "scenario", Answer: PassageAnswer(p),
 		Title: p.Title, Depart: utc(p.Depart), End: utc(p.End), Arrived: &p.Arrived, Sailed: rounded(float64(p.Sailed)),
 		Panels: p.Panels, Left: rounded(float64(p.Left)),
-		Passage: &passageMeans{newMeans(&p.Mean.Means, panels), rounded(float64(p.Mean.Drawn))},
+		Passage: &passageMeans{meansJSON: newMeans(&p.Mean.Means, panels), Drawn: rounded(float64(p.Mean.Drawn))},
 		Doubts:  passageDoubts(spans), Rests: notesJSON(restsOf(passageRests(p))),
+	}
+	if changing := rounded(float64(p.Changing)); panels {
+		j.Passage.Changing = &changing
 	}
 	for i := range p.Days {
 		d := &p.Days[i]
-		j.Days = append(j.Days, climateDay{utc(d.From), rounded(float64(d.Hours)), rounded(float64(d.Place.Lat)), rounded(float64(d.Place.Lon)),
-			newMeans(&d.Means, panels), rounded(float64(d.Drawn))})
+		j.Days = append(j.Days, climateDay{
+			utc(d.From), rounded(float64(d.Hours)), rounded(float64(d.Place.Lat)), rounded(float64(d.Place.Lon)),
+			newMeans(&d.Means, panels), rounded(float64(d.Drawn)),
+		})
 	}
 	return j.write(w)
 }
@@ -206,17 +213,21 @@ func notesJSON(notes []sim.Note) []noteJSON {
 func rounded(x float64) float64 { return math.Round(x*1e4) / 1e4 }
 
 // meansHead names the columns of means with their units; shares are 0..1.
-var meansHead = []string{"wind_kn", "wind_from_deg", "wind_steadiness", "calm_under_4kn", "gale_over_34kn", "wind_p10_kn", "wind_p90_kn",
-	"cloud", "air_c", "sea_c", "night_h", "clear_kwh_m2_day", "expected_kwh_m2_day", "array_ah_day"}
+var meansHead = []string{
+	"wind_kn", "wind_from_deg", "wind_steadiness", "calm_under_4kn", "gale_over_34kn", "wind_p10_kn", "wind_p90_kn",
+	"cloud", "air_c", "sea_c", "night_h", "clear_kwh_m2_day", "expected_kwh_m2_day", "array_ah_day", "doubts",
+}
 
 func meansRow(m *outlook.Means, panels bool) []string {
 	array := ""
 	if panels {
 		array = num(float64(m.Array), 2)
 	}
-	return []string{num(float64(m.Wind), 2), num(float64(m.From), 1), num(float64(m.Steadiness), 3), num(float64(m.Calm), 4),
+	return []string{
+		num(float64(m.Wind), 2), num(float64(m.From), 1), num(float64(m.Steadiness), 3), num(float64(m.Calm), 4),
 		num(float64(m.Gale), 4), num(float64(m.Light), 2), num(float64(m.Hard), 2), num(float64(m.Cloud), 3), num(float64(m.Air), 2),
-		num(float64(m.Sea), 2), num(float64(m.Night), 3), num(float64(m.Clear)/1000, 3), num(float64(m.Expected)/1000, 3), array}
+		num(float64(m.Sea), 2), num(float64(m.Night), 3), num(float64(m.Clear)/1000, 3), num(float64(m.Expected)/1000, 3), array, strings.Join(m.Quality.Notes(), "; "),
+	}
 }
 
 // YearCSV writes a row a month; every column names its unit. only leaves the
@@ -234,13 +245,11 @@ func YearCSV(w io.Writer, y *outlook.Year, only time.Month) error {
 // PassageCSV writes a row for each 24 hours of a passage; every column names its
 // unit.
 func PassageCSV(w io.Writer, p *outlook.Passage) error {
-	head := append([]string{"from_utc", "hours", "lat_deg", "lon_deg"}, meansHead...)
-	rows := [][]string{append(head, "drawn_ah_day")}
+	rows := [][]string{append([]string{"from_utc", "hours", "lat_deg", "lon_deg", "drawn_ah_day"}, meansHead...)}
 	for i := range p.Days {
 		d := &p.Days[i]
-		row := []string{utc(d.From), num(float64(d.Hours), 3), num(float64(d.Place.Lat), 4), num(float64(d.Place.Lon), 4)}
-		row = append(row, meansRow(&d.Means, len(p.Panels) > 0)...)
-		rows = append(rows, append(row, num(float64(d.Drawn), 2)))
+		row := []string{utc(d.From), num(float64(d.Hours), 3), num(float64(d.Place.Lat), 4), num(float64(d.Place.Lon), 4), num(float64(d.Drawn), 2)}
+		rows = append(rows, append(row, meansRow(&d.Means, len(p.Panels) > 0)...))
 	}
 	return csv.NewWriter(w).WriteAll(rows)
 }

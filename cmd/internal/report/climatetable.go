@@ -33,13 +33,13 @@ func climateTable(b *strings.Builder, head string, rows []climateRow, bare bool)
 		}
 	}
 	drawn := rows[0].drawn != nil
-	first := fmt.Sprintf("  %-*s      wind                     cloud air sea  night  kWh/m² a day  ", width, "")
-	second := fmt.Sprintf("  %-*s     kn from steady calm gale  oktas  °C  °C      h  clear expected", width, head)
+	first := fmt.Sprintf("  %-*s      wind                    cloud air sea night  kWh/m² a day  ", width, "")
+	second := fmt.Sprintf("  %-*s     kn from steady calm gale oktas  °C  °C     h  clear expected", width, head)
 	if !bare || drawn {
-		first += "  Ah a day"
+		first += " Ah a day"
 	}
 	if !bare {
-		second += "   panels"
+		second += "  panels"
 	}
 	if drawn {
 		second += "  drawn"
@@ -57,11 +57,11 @@ func climateTable(b *strings.Builder, head string, rows []climateRow, bare bool)
 			doubt = "?"
 		}
 		pad := strings.Repeat(" ", width-utf8.RuneCountInString(r.label))
-		line := fmt.Sprintf("  %s%s %s %4.0f %-4s  %5s %4s %4s  %5.1f %3.0f %3.0f  %5.1f  %5.1f %8.1f",
+		line := fmt.Sprintf("  %s%s %s %4.0f %-4s  %5s %4s %4s %5.1f %3.0f %3.0f %5.1f  %5.1f %8.1f",
 			r.label, pad, doubt, float64(m.Wind), from, percent(float64(m.Steadiness)), share(m.Calm), share(m.Gale),
 			8*float64(m.Cloud), float64(m.Air), float64(m.Sea), float64(m.Night), float64(m.Clear)/1000, float64(m.Expected)/1000)
 		if !bare {
-			line += fmt.Sprintf("  %7s", digits(float64(m.Array)))
+			line += fmt.Sprintf(" %7s", digits(float64(m.Array)))
 		}
 		if drawn {
 			line += fmt.Sprintf("  %5s", digits(float64(*r.drawn)))
@@ -122,10 +122,19 @@ func yearDoubts(y *outlook.Year) []string {
 		}
 		out = append(out, dated(bit, monthNames(months), len(months) > 0 && len(months) < 12)...)
 	}
-	if y.Ashore {
-		out = append(out, "the square of 1° around the place is mostly land: the climate is that of the sea beside it")
+	return append(out, ashore(y)...)
+}
+
+// monthDoubts returns the doubts of one month.
+func monthDoubts(y *outlook.Year, m *outlook.Month) []string {
+	return append(m.Quality.Notes(), ashore(y)...)
+}
+
+func ashore(y *outlook.Year) []string {
+	if !y.Ashore {
+		return nil
 	}
-	return out
+	return []string{"the square of 1° around the place is mostly land: the climate is that of the sea beside it"}
 }
 
 // passageDoubts returns the doubts with the first span that has them.

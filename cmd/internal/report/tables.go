@@ -153,6 +153,18 @@ func happened(d *sim.Decision) string {
 // prices tells what the charge cost in miles and what the voyage cost the bank.
 func prices(b *strings.Builder, r *sim.Result) {
 	b.WriteString("\nWhat it cost\n")
+	for _, l := range costs(r) {
+		fmt.Fprintf(b, "  %-6s %s\n", l[0], l[1])
+	}
+}
+
+// costs are the lines of prices: of what, and what. A line of nothing goes with
+// the one before.
+func costs(r *sim.Result) [][2]string {
+	var lines [][2]string
+	add := func(of, format string, args ...any) {
+		lines = append(lines, [2]string{of, fmt.Sprintf(format, args...)})
+	}
 	offered := 0.0
 	for _, s := range r.Sources {
 		offered += float64(s.Charge)
@@ -163,18 +175,19 @@ func prices(b *strings.Builder, r *sim.Result) {
 		}
 		// What is spilled is nobody's in particular: shared by what was offered.
 		useful := float64(s.Charge) * (1 - float64(r.Books.SpilledCharge)/offered)
-		fmt.Fprintf(b, "  miles  %s slowed her by %.0f miles, %s in all; %.0f of its %.0f Ah found a use: %.0f miles for 100 Ah\n",
+		add("miles", "%s slowed her by %.0f miles, %s in all; %.0f of its %.0f Ah found a use: %.0f miles for 100 Ah",
 			s.Name, float64(s.Miles), span(float64(r.Drag.Hours)), useful, float64(s.Charge), 100*float64(s.Miles)/max(useful, 1))
 		if r.Diesel > 0 {
-			fmt.Fprintf(b, "         by the engine 100 Ah take %.1f L of diesel\n", float64(r.Diesel))
+			add("", "by the engine 100 Ah take %.1f L of diesel", float64(r.Diesel))
 		}
 	}
 	w := &r.Wear
-	fmt.Fprintf(b, "  bank   as good as %.1f full cycles, %.1f %% of its cycle life; deepest swing %s; longest without a full charge %s\n",
+	add("bank", "as good as %.1f full cycles, %.1f %% of its cycle life; deepest swing %s; longest without a full charge %s",
 		w.Cycles, 100*float64(w.Life), percent(float64(w.Deepest)), span(float64(w.SinceFull)))
 	if w.Lead && (w.SinceFull > sim.FullEvery || w.Low > sim.LowFor) {
-		b.WriteString("         lead-acid left partly charged for weeks sulphates: give it a full charge every two weeks\n")
+		add("", "lead-acid left partly charged for weeks sulphates: give it a full charge every two weeks")
 	}
+	return lines
 }
 
 func assumed(b *strings.Builder, notes []sim.Note) {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"strings"
+	"time"
 
 	"ampwake/sim"
 )
@@ -43,3 +44,29 @@ func LeanestDay(r *sim.Result) (day *sim.Day, net float64, ok bool) { return lea
 // DayBalance is what a day's sources made more than its loads used, in Ah,
 // spilled part taken off.
 func DayBalance(d *sim.Day) float64 { return netCharge(d) }
+
+// Costs tells what the charge cost in miles and what the voyage cost the bank:
+// of what, and what. A line of nothing goes with the one before.
+func Costs(r *sim.Result) [][2]string { return costs(r) }
+
+// OddsPassed returns how many weathers were sailed and when she arrives, a
+// sentence or two.
+func OddsPassed(o *sim.Odds, seed uint64) []string {
+	var b strings.Builder
+	oddsHeader(&b, o, seed)
+	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
+	return lines[1:] // the first is the title
+}
+
+// Hundred prints a share as so many of 100, and never some as none or most as
+// all.
+func Hundred(share float64) string { return hundred(share) }
+
+// Interval prints the 95 % interval of a share, of 100.
+func Interval(s sim.Share) string { return interval(s) }
+
+// Causes prints how often each cause was, the most frequent first.
+func Causes(c sim.Counts) string { return causes(c) }
+
+// Later returns a moment some hours after departure.
+func Later(depart time.Time, hours float64) time.Time { return later(depart, hours) }

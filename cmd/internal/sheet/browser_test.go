@@ -138,24 +138,47 @@ func fileOf(t testing.TB, s *Sheet) string {
 	return path
 }
 
-func TestLooks(t *testing.T) {
+// sheets are the sheets that are looked at.
+func sheets(t testing.TB) map[string]*Sheet {
+	t.Helper()
+	out := map[string]*Sheet{}
 	for _, name := range []string{"radio-cover", "doldrums-week"} {
 		r, opt := sail(t, name)
-		path := fileOf(t, Run(r, opt))
-		b := openTab(t, path, 1200, 900)
-		b.look(name + "-light")
-		if pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize())); os.Getenv(lookDir) != "" {
+		out[name] = Run(r, opt)
+	}
+	r, opt := sail(t, "bank-sizes")
+	one, _ := sail(t, "bank-sizes", "bank.capacity=60Ah")
+	opt.Variants = []Variant{{"as it stands", r}, {"a small bank", one}}
+	out["bank-sizes"] = Run(r, opt)
+	o, odds := many(t, 40, "southern-ocean", "bank.capacity=120Ah")
+	out["odds"] = Odds(o, odds)
+	return out
+}
+
+// Each sheet opens without a network and without a complaint, by day, at night,
+// on a phone and on paper; on a phone the page does not scroll sideways.
+func TestBrowserOpens(t *testing.T) {
+	for name, s := range sheets(t) {
+		t.Run(name, func(t *testing.T) {
+			path := fileOf(t, s)
+			b := openTab(t, path, 1200, 900)
+			require.True(t, ask[bool](b, "document.documentElement.classList.contains('showing')"))
+			require.LessOrEqual(t, ask[float64](b, "document.documentElement.scrollWidth"), 1200.0)
+			b.look(name + "-light")
+			pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize()))
 			require.NoError(t, err)
-			require.NoError(t, os.WriteFile(filepath.Join(os.Getenv(lookDir), name+".pdf"), pdf, 0o644))
-		}
-		b.quiet()
-		b = openTab(t, path, 1200, 900, dark)
-		b.look(name + "-dark")
-		b.quiet()
-		b = openTab(t, path, 375, 800)
-		b.do(chromedp.EmulateViewport(375, 800, chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch))
-		b.look(name + "-phone")
-		require.LessOrEqual(t, ask[float64](b, "document.documentElement.scrollWidth"), 375.0)
-		b.quiet()
+			if dir := os.Getenv(lookDir); dir != "" {
+				require.NoError(t, os.WriteFile(filepath.Join(dir, name+".pdf"), pdf, 0o644))
+			}
+			b.quiet()
+			b = openTab(t, path, 1200, 900, dark)
+			b.look(name + "-dark")
+			b.quiet()
+			b = openTab(t, path, 375, 800)
+			b.do(chromedp.EmulateViewport(375, 800, chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch))
+			require.LessOrEqual(t, ask[float64](b, "document.documentElement.scrollWidth"), 375.0)
+			b.look(name + "-phone")
+			b.quiet()
+		})
 	}
 }

@@ -22,6 +22,7 @@ type live struct {
 	To     float64     `json:"to"`     // seconds after From
 	Closer float64     `json:"closer"` // shortest stretch worth looking at, seconds
 	Start  float64     `json:"start"`  // where the read-out begins
+	ByDay  bool        `json:"byDay"`  // values are those of UTC days
 	Zones  [][2]int64  `json:"zones"`  // since when, hours to add to UTC; nil: no ship's time
 	Nights [][2]int64  `json:"nights"`
 	Panels []livePanel `json:"panels"`
@@ -116,7 +117,7 @@ type livePoint struct {
 
 // liveOf makes the panels for the script from a page.
 func liveOf(p *chart.Page, zones []Zone) *live {
-	l := &live{From: float64(p.From.Unix())}
+	l := &live{From: float64(p.From.Unix()), ByDay: p.ByDay}
 	l.To = math.Max(float64(p.To.Unix())-l.From, 60)
 	l.Closer = math.Min(l.To, 3600)
 	if p.ByDay {

@@ -37,9 +37,7 @@ func Run(r *sim.Result, opt RunOptions) *Sheet {
 		Facts: []string{report.Passed(r) + "."},
 		Made:  opt.Version,
 	}
-	for _, l := range report.AnswerLines(report.Answer(r)) {
-		s.Answer = append(s.Answer, Line{l[0], l[1]})
-	}
+	s.Answer = terms(report.AnswerLines(report.Answer(r)))
 	switch {
 	case len(r.Verdict.Goals) == 0:
 		s.Tone = Plain
@@ -48,7 +46,7 @@ func Run(r *sim.Result, opt RunOptions) *Sheet {
 	}
 	if len(opt.Variants) > 0 {
 		s.Sections = append(s.Sections, Section{Title: "Variants", Tables: []Table{variants(opt.Variants)}})
-		s.Facts = append(s.Facts, "The answer above and what follows are of the scenario as it stands; its variants come first.")
+		s.Facts = append(s.Facts, "The answer above, and all below but the table of variants, is of the scenario as it stands.")
 	}
 	s.add("Hour by hour", Section{Figure: passage(r, opt)})
 	s.add("Daily budget", budget(r, opt.Kinds))
@@ -57,8 +55,9 @@ func Run(r *sim.Result, opt RunOptions) *Sheet {
 		s.add("Missed", Section{Tables: []Table{misses(r)}})
 	}
 	if len(r.Decisions) > 0 {
-		s.add("Done on board", Section{Tables: []Table{decisions(r)}})
+		s.add("What happened on board", Section{Tables: []Table{decisions(r)}})
 	}
+	s.add("What it cost", Section{Terms: terms(report.Costs(r))})
 	s.add("Day by day", Section{Tables: []Table{days(r), loadDays(r)}})
 	s.add("The books", Section{Tables: []Table{busLedger(r), bankLedger(r)}})
 	s.close(r.Notes)
@@ -74,13 +73,30 @@ func (s *Sheet) add(title string, sec Section) {
 // close appends what every sheet ends with: what was assumed, and the caution.
 func (s *Sheet) close(notes []sim.Note) {
 	if len(notes) > 0 {
-		var terms []Line
+		var assumed []Line
 		for _, n := range notes {
-			terms = append(terms, Line{n.About, n.Text})
+			assumed = append(assumed, Line{n.About, n.Text})
 		}
-		s.add("Assumed", Section{Terms: terms})
+		s.add("Assumed", Section{Terms: assumed})
 	}
 	s.add("Caution", Section{Text: []string{strings.ReplaceAll(report.Caution, "\n", " ")}})
+}
+
+func terms(lines [][2]string) []Line {
+	out := make([]Line, len(lines))
+	for i, l := range lines {
+		out[i] = Line{l[0], l[1]}
+	}
+	return out
+}
+
+// inSentences joins an answer for those who do not see a picture.
+func inSentences(answer []Line) string {
+	parts := make([]string, len(answer))
+	for i, l := range answer {
+		parts[i] = l.Label + ": " + l.Text + "."
+	}
+	return strings.Join(parts, " ")
 }
 
 // passage makes the figure of a voyage: on paper as the picture of --out, live
@@ -93,14 +109,7 @@ func passage(r *sim.Result, opt RunOptions) *Figure {
 		Kinds: opt.Kinds, Means: meansOf(r.End.Sub(r.Depart)), Points: mostPoints,
 	})
 	fine.Remarks = []string{"Shaded: the sun is below the horizon. Times are UTC."}
-	f := &Figure{Still: still, Live: &fine.Page, Table: "Day by day"}
-	lines := report.AnswerLines(report.Answer(r))
-	for i, l := range lines {
-		if i > 0 {
-			f.Answer += " "
-		}
-		f.Answer += l[0] + ": " + l[1] + "."
-	}
+	f := &Figure{Still: still, Live: &fine.Page, Table: "Day by day", Answer: inSentences(terms(report.AnswerLines(report.Answer(r))))}
 	for i, z := range r.Trace.Zone {
 		if i+1 == len(r.Trace.Zone) && i > 0 {
 			break // the last entry closes the trace

@@ -151,15 +151,20 @@ func misses(r *sim.Result) Table {
 
 func decisions(r *sim.Result) Table {
 	t := Table{
-		Caption: "Brought into use and out of it",
-		Columns: []Column{{Name: "UTC"}, {Name: "Ship’s time", Words: true}, {Name: "What", Words: true}, {Name: "Use", Words: true}, {Name: "Charge", Unit: "%"}, {Name: "Why", Words: true, Long: true}},
+		Caption: "Brought into use and out of it, and what befell her",
+		Columns: []Column{{Name: "UTC"}, {Name: "Ship’s time", Words: true}, {Name: "Thing", Words: true}, {Name: "What happened", Words: true}, {Name: "Charge", Unit: "%"}, {Name: "Why", Words: true, Long: true}},
 	}
 	for _, d := range r.Decisions {
-		use := "out of use"
-		if d.Use {
-			use = "into use"
+		what := "out of use"
+		switch {
+		case d.Fault && d.Use:
+			what = "mended"
+		case d.Fault:
+			what = "FAULT"
+		case d.Use:
+			what = "into use"
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{stamp(d.At.Time), ship(d.At), d.What, use, percent(d.At.Charge), d.Why}})
+		t.Rows = append(t.Rows, Row{Cells: []string{stamp(d.At.Time), ship(d.At), d.What, what, percent(d.At.Charge), d.Why}})
 	}
 	return t
 }
@@ -193,11 +198,7 @@ func days(r *sim.Result) Table {
 		for _, l := range d.Loads {
 			used += float64(l.Charge)
 		}
-		missed := "–"
-		if d.Misses > 0 {
-			missed = fmt.Sprint(d.Misses)
-		}
-		cells = append(cells, number(d.Spilled, 1), number(used, 1), signed(report.DayBalance(d)), missed, number(8*float64(d.Cloud), 0), number(d.Sea, 0))
+		cells = append(cells, number(d.Spilled, 1), number(used, 1), signed(report.DayBalance(d)), none(d.Misses), number(8*float64(d.Cloud), 0), number(d.Sea, 0))
 		t.Rows = append(t.Rows, Row{Cells: cells})
 	}
 	t.Note = "Sources: what they put on the bus, spilled part included. Balance: sources less spilled less used."

@@ -105,7 +105,7 @@ func (v *Voyage) noons() []noon {
 			share = max(0, min(1, float64(at.Sub(t.Time[i]))/float64(span)))
 		}
 		x := noon{
-			fix:    fix{at, between(t, i, share)},
+			fix:    fix{at, chart.Between(t, i, share)},
 			zone:   n.Zone,
 			charge: t.Charge[i] + units.Fraction(share)*(t.Charge[i+1]-t.Charge[i]),
 			bus:    t.Bus[i],
@@ -116,17 +116,6 @@ func (v *Voyage) noons() []noon {
 		out = append(out, x)
 	}
 	return out
-}
-
-// between returns the place a share of the way from step i of a trace to the
-// next.
-func between(t *sim.Trace, i int, share float64) track.Position {
-	east := units.Degrees(math.Remainder(float64(t.Lon[i+1]-t.Lon[i]), 360))
-	lon := t.Lon[i] + units.Degrees(share)*east
-	return track.Position{
-		Lat: t.Lat[i] + units.Degrees(share)*(t.Lat[i+1]-t.Lat[i]),
-		Lon: units.Degrees(math.Remainder(float64(lon), 360)),
-	}
 }
 
 // miles returns the length of a share of step i of a trace, nm.

@@ -103,7 +103,7 @@ function chart(figure, data) {
         c.fillRect(u.bbox.left, Math.round(u.valToPos(t.at, "y", true)), u.bbox.width, Math.max(1, Math.round(px)));
       }
       (panel.bands || []).forEach((b, i) => {
-        if (shown(panel, "band", i)) area(u, b.time, b.low, b.high, paint(b.fill));
+        if (shown(panel, "band", b.name ? i : i - 1)) area(u, b.time, b.low, b.high, paint(b.fill));
       });
       for (const l of panel.levels || []) {
         if (!l.shade || !shown(panel, "series", 0)) continue;
@@ -137,7 +137,10 @@ function chart(figure, data) {
         const y = u.valToPos(l.at, "y", true);
         c.fillStyle = paint(l.ink);
         c.fillRect(u.bbox.left, y - 0.5 * px, u.bbox.width, 1.2 * px);
-        words(c, px, l.label, right - 4 * px, y - 5 * px, paint(l.ink), "right");
+        // At the end at which the first line is farther away.
+        const far = t => Math.abs((valueAt(panel.time, panel.series[0].y, t) ?? l.at) - l.at);
+        const late = far(u.scales.x.max) >= far(u.scales.x.min);
+        words(c, px, l.label, late ? right - 4 * px : u.bbox.left + 4 * px, y - 5 * px, paint(l.ink), late ? "right" : "left");
       }
       (panel.spells || []).forEach((row, i) => {
         c.fillStyle = paint(row.ink);
@@ -250,11 +253,12 @@ function chart(figure, data) {
   // read moves the reading to a moment.
   function read(t, origin) {
     state.at = clamp(t, from, to);
+    if (data.byDay) state.at = clamp(Math.floor(Math.min(state.at, to - 1) / DAY) * DAY + DAY / 2, from, to);
     busy = true;
     for (const p of data.panels) if (p.u !== origin) p.u.setCursor({ left: p.u.valToPos(state.at, "x"), top: 1 }, false);
     busy = false;
     const hours = zone(state.at), ship = hours === null ? null : state.at + hours * HOUR;
-    const utc = date(state.at) + " " + clock(state.at) + " UTC";
+    const utc = date(state.at) + (data.byDay ? "" : " " + clock(state.at) + " UTC");
     const local = ship === null ? "" : (date(ship) === date(state.at) ? "" : date(ship) + " ") + clock(ship) + " ship’s time";
     el(".time").textContent = utc;
     el(".ship").textContent = local;
@@ -286,6 +290,7 @@ function chart(figure, data) {
     state.hi = lo + span;
     busy = true;
     for (const p of data.panels) p.u.batch(() => p.u.setScale("x", { min: state.lo, max: state.hi }));
+    el(".reader").step = data.byDay ? DAY : Math.max(60, Math.round(span / 400 / 60) * 60);
     const whole = span > to - from - 1;
     el(".shown").textContent = whole ? "" : span < 2 * DAY ? date(lo) + " " + clock(lo) + " – " + (date(lo) === date(state.hi) ? "" : date(state.hi) + " ") + clock(state.hi) : date(lo) + " – " + date(state.hi);
     for (const [what, off] of [["earlier", lo <= from + 1], ["later", state.hi >= to - 1], ["closer", span <= data.closer + 1], ["wider", whole], ["whole", whole]])
@@ -336,13 +341,12 @@ function chart(figure, data) {
     p.hidden = {};
     p.layers = p.stack ? p.series.filter(s => s.fill) : [];
     for (const b of p.bands || []) b.time = shift(b.x);
-    p.tall = Math.round(clamp(190 * p.height, 110, 420)) + 26;
+    p.tall = data.panels.length === 1 ? 340 : Math.round(clamp(190 * p.height, 110, 420)) + 26;
     p.u = new uPlot(options(p, nodes[i]), table(p), nodes[i]);
     finger(p.u);
   });
   const slide = el(".reader");
   slide.max = Math.round(to - from);
-  slide.step = Math.max(60, Math.round((to - from) / 2000 / 60) * 60);
   slide.addEventListener("input", () => {
     const t = from + Number(slide.value), span = state.hi - state.lo;
     if (t < state.lo || t > state.hi) look(t - span / 2, t + span / 2);
@@ -359,7 +363,7 @@ function chart(figure, data) {
       if (width > 0 && width !== p.u.width) p.u.setSize({ width, height: p.tall });
     });
     busy = false;
-    read(state.at);
+    requestAnimationFrame(() => read(state.at)); // once the library has its new size
   }
   night.addEventListener("change", () => {
     for (const p of data.panels) p.u.redraw(true, true);

@@ -1,0 +1,94 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"ampwake/cmd/internal/card"
+	"ampwake/cmd/internal/card/paper"
+)
+
+type cardOptions struct {
+	weathers int
+	seed     uint64
+	workers  int
+	set      []string
+	variant  string
+	out      string
+	paper    string
+}
+
+func newCardCommand() *cobra.Command {
+	var o cardOptions
+	c := &cobra.Command{
+		Use:   "card SCENARIO --out FOLDER",
+		Short: "Print the passage on a card: what is normal in each zone, and what to do when it is not",
+		Long: `card writes card.pdf, two sides for each ocean zone of the passage (voyage.zones
+of the file, or else the legs of the route), black on white and legible in the
+light of a red torch.
+
+The first side is to act by: the budget of a day, scheds and charts, what to do
+at which voltage, days left, hours of generator and engine. The second is a log
+with the projected band of the state of charge at noon, empty, to be filled in by
+pencil.
+
+What is normal comes from many seeded weathers, as in "ampwake odds"; the tables
+come from a boat that stands in the middle of the zone. Print it on both sides of
+the paper.`,
+		Example: `  ampwake card southern-ocean --out out
+  ampwake card mine.yaml --out out --paper letter -n 500`,
+		Args: exactly(1, "one scenario: a built-in name or a file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			return runCard(c.Context(), args[0], o, c.OutOrStdout(), c.ErrOrStderr())
+		},
+		ValidArgsFunction: completeScenario,
+	}
+	f := c.Flags()
+	f.IntVarP(&o.weathers, "number", "n", 200, "`weathers` to sail through")
+	f.Uint64Var(&o.seed, "seed", 1, "`number` that the weathers are drawn from")
+	f.IntVar(&o.workers, "workers", 0, "voyages under way at once; 0: one for each `core`")
+	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
+	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
+	f.StringVar(&o.out, "out", "", "write card.pdf into `folder`")
+	f.StringVar(&o.paper, "paper", "a4", "the `size` of the paper: a4 or letter")
+	return c
+}
+
+func runCard(ctx context.Context, name string, o cardOptions, stdout, stderr io.Writer) error {
+	size, err := paper.ParseSize(o.paper)
+	if err != nil {
+		return badInput{fmt.Errorf("--%w", err)}
+	}
+	switch {
+	case o.out == "":
+		return badInput{fmt.Errorf("--out is missing: where is card.pdf to go?")}
+	case o.weathers < 1 || o.weathers > mostMembers:
+		return badInput{fmt.Errorf("-n %d is not between 1 and %d", o.weathers, mostMembers)}
+	case o.workers < 0:
+		return badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
+	}
+	s, err := open(name, o.set, o.variant)
+	if err != nil {
+		return err
+	}
+	progress := newBar(stderr)
+	c, err := card.New(ctx, s, card.Options{Weathers: o.weathers, Seed: o.seed, Workers: o.workers, Progress: progress.show})
+	progress.clear()
+	if err != nil {
+		return err
+	}
+	files, err := writeAll(o.out, []output{{"card.pdf", func(w io.Writer) error {
+		return paper.Write(w, c, paper.Options{Size: size, Version: "ampwake " + version()})
+	}}})
+	if err != nil {
+		return err
+	}
+	if !c.Seeded {
+		fmt.Fprintf(stdout, "One weather only: %s\n", c.Why)
+	}
+	_, err = fmt.Fprintf(stdout, "Written to %s: %s, %d sides for %d zones\n", o.out, files, 2*len(c.Zones), len(c.Zones))
+	return err
+}
