@@ -62,7 +62,7 @@ func (p *passage) ask() {
 		case d.Least == 0: // else checkVoltage tells whether it works again
 			p.closeSpell(i)
 		}
-		l.w, l.a = float64(d.Power), float64(d.Current)+p.extra[i]
+		l.w, l.a = float64(d.Power)*l.times, float64(float64(d.Current)*l.times)+p.extra[i]
 		p.fixedW += l.w
 		p.fixedA += l.a
 		if d.Least > 0 {
@@ -101,7 +101,7 @@ func (p *passage) checkVoltage() {
 		}
 		at = max(at, 0)
 		p.fixedW -= l.w
-		idle := float64(d.Idle) + p.extra[i]
+		idle := float64(float64(d.Idle)*l.times) + p.extra[i]
 		p.fixedA += idle - l.a
 		l.w, l.a = 0, idle
 		l.served = false

@@ -48,7 +48,7 @@ func (p *passage) newFaults(member int) {
 	p.faults = make([]faultState, len(p.v.Faults))
 	p.factor = make([]float64, len(p.v.Sources))
 	for i := range p.factor {
-		p.factor[i] = 1
+		p.factor[i] = orOne(p.v.Sources[i].Times)
 	}
 	p.extra = make([]float64, len(p.v.Loads))
 	for i := range p.faults {
@@ -158,7 +158,7 @@ func (p *passage) refit(source int) {
 			left *= float64(f.Left)
 		}
 	}
-	p.factor[source] = left
+	p.factor[source] = left * orOne(p.v.Sources[source].Times)
 	bit := uint64(1) << (source % 64)
 	p.c.Failed &^= bit
 	if left == 0 {

@@ -54,6 +54,9 @@ func TestOddsMembersAreVoyages(t *testing.T) {
 		assert.Equal(t, r.End, m.End)
 		assert.Equal(t, r.Last, m.Last)
 		assert.Equal(t, r.Books.SpilledCharge, m.Spilled)
+		assert.Equal(t, r.Drag, m.Drag)
+		assert.Equal(t, r.Wear, m.Wear)
+		assert.Equal(t, r.Loads[0].Due-r.Loads[0].Kept, m.Missed)
 		assert.Equal(t, r.Sources[1].InUse, m.Engine)
 		total := 0
 		for j, l := range r.Loads {

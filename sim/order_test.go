@@ -15,8 +15,8 @@ import (
 	"ampwake/sources"
 )
 
-// withPanel returns the voyage with one more panel, flat and of that rating.
-func withPanel(t *rapid.T, v *sim.Voyage, rated units.Watts) *sim.Voyage {
+// plusPanel returns the voyage with one more panel, flat and of that rating.
+func plusPanel(t *rapid.T, v *sim.Voyage, rated units.Watts) *sim.Voyage {
 	spec := sources.DefaultPanel()
 	spec.Name, spec.Rated = "the panel", rated
 	p, err := sources.NewPanel(spec)
@@ -26,8 +26,8 @@ func withPanel(t *rapid.T, v *sim.Voyage, rated units.Watts) *sim.Voyage {
 	return &w
 }
 
-// withBank returns the voyage with another bank.
-func withBank(t *rapid.T, v *sim.Voyage, s bank.Setup) *sim.Voyage {
+// onBank returns the voyage with another bank.
+func onBank(t *rapid.T, v *sim.Voyage, s bank.Setup) *sim.Voyage {
 	w := *v
 	w.Faults = nil // they may bring a bank of their own
 	var err error
@@ -45,15 +45,18 @@ func TestMorePanelNeverLessCharge(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := anyVoyage(t)
 		v.Grid = 10 * time.Minute
+		// A follower hides that the bank is full.
+		v.Sources = lacking(v.Sources, func(s sim.Source) bool { _, follows := s.(sim.Follower); return follows })
+		v.Faults = nil
 		s := v.Bank.Setup()
 		s.CutOff = 0
 		staged := rapid.Bool().Draw(t, "staged")
 		if !staged {
 			s = s.Plain()
 		}
-		v = withBank(t, v, s)
+		v = onBank(t, v, s)
 		rated := units.Watts(rapid.IntRange(20, 200).Draw(t, "rated"))
-		less, more := sail(t, withPanel(t, v, rated)), sail(t, withPanel(t, v, rated*1.5))
+		less, more := sail(t, plusPanel(t, v, rated)), sail(t, plusPanel(t, v, rated*1.5))
 		if !switchedAlike(less, more) {
 			return
 		}
@@ -80,16 +83,12 @@ func TestMorePanelNeverLessCharge(t *testing.T) {
 	})
 }
 
-// Twice the bank, no new misses, where that must hold: without sources, and from
-// a full bank that missed nothing. In between it need not: a small bank charges
-// to a higher share sooner, and stands higher while it is charged.
-func TestTwiceTheBankNeverMissesMore(t *testing.T) {
-	slots := func(r *sim.Result) (missed int) {
-		for _, l := range r.Loads {
-			missed += l.Due - l.Kept
-		}
-		return missed
-	}
+// Twice the bank never fails sooner, where that must hold: without sources, and
+// from a full bank that missed nothing. In between it need not: a small bank
+// charges to a higher share sooner, and stands higher while it is charged. Nor
+// are there always fewer misses in all, since a bank too small for a heavy load
+// spares its charge for the light ones.
+func TestTwiceTheBankNeverFailsSooner(t *testing.T) {
 	first := func(r *sim.Result) float64 {
 		if len(r.Misses) == 0 {
 			return math.Inf(1)
@@ -101,24 +100,25 @@ func TestTwiceTheBankNeverMissesMore(t *testing.T) {
 		s := v.Bank.Setup()
 		s = bank.Default(s.Chemistry, s.Rated)
 		for i := range v.Loads {
-			v.Loads[i].Rule = nil
+			v.Loads[i].Rule = nil // it goes by the charge
 		}
-		v.Sources = slices.DeleteFunc(v.Sources, func(f sim.Fitted) bool { // the engine is started by the charge
-			_, burns := f.Source.(sim.Burner)
-			return burns
-		})
+		v.Sources = lacking(v.Sources, func(s sim.Source) bool { _, burns := s.(sim.Burner); return burns })
 		if rapid.Bool().Draw(t, "sources") {
 			v.Charge, s = 1, s.Plain()
 		} else {
 			v.Sources = nil
 		}
-		small := sail(t, withBank(t, v, s))
+		small := sail(t, onBank(t, v, s))
 		s.Rated *= 2
-		large := sail(t, withBank(t, v, s))
+		large := sail(t, onBank(t, v, s))
 		if len(v.Sources) > 0 && len(small.Misses) > 0 {
 			return
 		}
-		require.LessOrEqual(t, slots(large), slots(small))
 		require.GreaterOrEqual(t, first(large), first(small), "hours to the first miss")
 	})
+}
+
+// lacking returns the sources less those that are so.
+func lacking(list []sim.Fitted, so func(sim.Source) bool) []sim.Fitted {
+	return slices.DeleteFunc(slices.Clone(list), func(f sim.Fitted) bool { return so(f.Source) })
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"ampwake/sim/bank"
+	"ampwake/sim/climate"
 	"ampwake/sim/sky"
 	"ampwake/sim/track"
 	"ampwake/sim/units"
@@ -24,6 +25,9 @@ type Options struct {
 // Sail sails the voyage once. The error is the context's: physics that says no
 // is part of the result.
 func (v *Voyage) Sail(ctx context.Context, opt Options) (*Result, error) {
+	if v.Vary != nil {
+		v = v.Vary(opt.Member)
+	}
 	p := v.embark(opt)
 	for !p.over() {
 		if p.now == p.start || p.clearOfDay() {
@@ -63,6 +67,7 @@ type passage struct {
 	weather     Weather
 	weatherEdge int64
 	almanac     sky.Almanac
+	lights      [len(climate.Skies{})]sky.Irradiance // of the skies of a mean cloud
 	horizons    []horizon
 	position    func(time.Time) (units.Degrees, units.Degrees)
 
@@ -76,7 +81,7 @@ type passage struct {
 	reset                units.Volts // bus voltage at which loads come back
 
 	faults []faultState
-	factor []float64 // what faults leave of each source
+	factor []float64 // what faults leave of each source, times Fitted.Times
 	extra  []float64 // A that faults add to each load
 	wear   wearbook
 
@@ -106,22 +111,23 @@ const (
 )
 
 type fittedState struct {
-	inUse  bool
-	asked  int64   // when the crew began to bring it into use, or never
-	takes  int64   // how long they need for it, ns
-	miles  float64 // lost by its drag
-	since  int64
-	power  float64 // W at the bus this step
-	lost   float64
-	energy float64 // Wh
-	charge float64 // Ah
-	loss   float64 // Wh
-	hours  float64
-	drag   Dragger
-	burner Burner
-	follow bool
-	timed  Timed // of the source
-	ruled  Timed // of the rule
+	inUse          bool
+	asked          int64   // when the crew began to bring it into use, or never
+	takes          int64   // how long they need for it, ns
+	miles          float64 // lost by its drag
+	since          int64
+	power          float64 // W at the bus this step
+	lost           float64
+	powers, losses float64 // sums over the skies of a mean cloud
+	energy         float64 // Wh
+	charge         float64 // Ah
+	loss           float64 // Wh
+	hours          float64
+	drag           Dragger
+	burner         Burner
+	follow         bool
+	timed          Timed // of the source
+	ruled          Timed // of the rule
 }
 
 type fixedState struct {
@@ -130,6 +136,7 @@ type fixedState struct {
 	shed   bool // by its rule
 	since  int64
 	edge   int64
+	times  float64 // see Fixed.Times
 	w, a   float64 // what it draws this step
 	energy float64
 	charge float64
@@ -196,6 +203,7 @@ func (v *Voyage) embark(opt Options) *passage {
 	p.loads = make([]fixedState, len(v.Loads))
 	for i := range p.loads {
 		p.loads[i].edge, p.loads[i].since = p.start, p.start
+		p.loads[i].times = orOne(v.Loads[i].Times)
 		p.loads[i].slot.spell, p.loads[i].slot.last = -1, -1
 	}
 	p.horizons = newHorizons(v.Loads)

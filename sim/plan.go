@@ -20,6 +20,10 @@ type Stretch struct {
 
 	State State
 	Speed units.Knots // through the water, before the drag of a generator
+	// Along is the share of the way through the water that is made good along the
+	// route, >= 0; above 1 with a fair current. 0 stands for 1; with a Polar it is
+	// not used.
+	Along float64
 	// Polar, when not nil, gives the speed from the wind in place of Speed.
 	Polar *hull.Polar
 	Heel  units.Degrees // starboard down positive
@@ -100,7 +104,7 @@ func (s *Stretch) ends(start int64) int64 {
 // which share of the speed through the water is made good along it: less than
 // 1 when she beats.
 func (s *Stretch) motion(c *Conditions, course units.Degrees) (state State, speed units.Knots, heel units.Degrees, along float64) {
-	state, speed, heel, along = s.State, s.Speed, s.Heel, 1
+	state, speed, heel, along = s.State, s.Speed, s.Heel, orOne(s.Along)
 	wind := c.Weather.WindSpeed
 	angle := float64(c.Weather.WindFrom - course) // from the bow, clockwise
 	if s.Polar != nil {

@@ -174,6 +174,9 @@ func (d dice) sources(v *sim.Voyage) {
 		p.Name, p.Rated = fmt.Sprint("panel ", i), units.Watts(d.float("rated, W", 5, 400))
 		p.Tilt, p.Facing = units.Degrees(d.float("tilt", 0, 90)), units.Degrees(d.float("facing", 0, 360))
 		p.Shade, p.Trims = units.Fraction(d.float("shade", 0, 0.9)), d.whole("trims", 0, 2)
+		if p.Trims > 0 {
+			p.Name = fmt.Sprint("trimmed panel ", i)
+		}
 		if d.yes("switching") {
 			p.Controller = sources.ControllerSwitching
 		}

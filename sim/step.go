@@ -34,7 +34,7 @@ func (p *passage) step() {
 	} else {
 		c.Sun = p.almanac.Sun(c.Time, c.Place.Lat, c.Place.Lon)
 		p.watchSun()
-		c.Light = p.v.Sky.Light(&c.Sun, p.v.Sky.Through(&c.Sun, c.Weather.Through, c.Weather.Cloud))
+		p.look()
 	}
 
 	if p.dirty {
@@ -56,6 +56,26 @@ func (p *passage) step() {
 	p.book(&flow, h, made)
 	p.advance(end, cutAt, made)
 	p.watchVoltage(&flow)
+}
+
+// look finds the light. Where the cloud is a mean, it is the mean of the lights of
+// the skies that the mean is made of.
+func (p *passage) look() {
+	c := &p.c
+	skies := c.Weather.Skies
+	if skies == nil || c.Sun.Up <= 0 {
+		c.Light = p.v.Sky.Light(&c.Sun, p.v.Sky.Through(&c.Sun, c.Weather.Through, c.Weather.Cloud))
+		return
+	}
+	c.Light = sky.Irradiance{}
+	for i, through := range skies {
+		l := p.v.Sky.Light(&c.Sun, p.v.Sky.Through(&c.Sun, through, c.Weather.Cloud))
+		c.Light.Global += l.Global / units.WattsPerSquareMetre(len(skies))
+		c.Light.Beam += l.Beam / units.WattsPerSquareMetre(len(skies))
+		c.Light.Diffuse += l.Diffuse / units.WattsPerSquareMetre(len(skies))
+		c.Light.Beyond = l.Beyond
+		p.lights[i] = l
+	}
 }
 
 // plot decides the state, the speed and the end of the coming step. cutAt is
@@ -267,8 +287,34 @@ func (p *passage) shed() {
 	}
 }
 
-// offer asks the sources.
+// offer asks the sources. Under a mean cloud they are asked under each of its
+// skies and the mean is taken: what a panel makes is no straight line of the light.
 func (p *passage) offer() {
+	if p.c.Weather.Skies == nil || p.c.Light.Global <= 0 {
+		p.offerOnce()
+		return
+	}
+	mean := p.c.Light
+	for i := range p.sources {
+		p.sources[i].powers, p.sources[i].losses = 0, 0
+	}
+	for _, l := range p.lights {
+		p.c.Light = l
+		p.offerOnce()
+		for i := range p.sources {
+			s := &p.sources[i]
+			s.powers += s.power
+			s.losses += s.lost
+		}
+	}
+	for i := range p.sources {
+		s := &p.sources[i]
+		s.power, s.lost = s.powers/float64(len(p.lights)), s.losses/float64(len(p.lights))
+	}
+	p.c.Light = mean
+}
+
+func (p *passage) offerOnce() {
 	for i := range p.sources {
 		s := &p.sources[i]
 		if !s.inUse {

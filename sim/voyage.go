@@ -42,6 +42,11 @@ type Voyage struct {
 	// Faults strike under way; those at random differ by member and FaultSeed.
 	Faults    []Fault
 	FaultSeed uint64
+	// Vary, if not nil, returns the voyage that a member of a run sails in place of
+	// this one: its kit may differ in what nobody knows of it. It must be the same
+	// whenever it is asked, have the same route, sources and loads in the same
+	// order, and a nil Vary.
+	Vary func(member int) *Voyage
 	// Zones name parts of the passage for the odds; nil: the legs of the route.
 	Zones []Zone
 	Notes []Note // carried into every result
@@ -58,6 +63,9 @@ const (
 type Fitted struct {
 	Source Source
 	Rule   Rule
+	// Times multiplies what it gives and loses, > 0: what a trial sail found.
+	// 0 stands for 1.
+	Times float64
 }
 
 // Fixed is a load with its place in the order of switching off.
@@ -68,6 +76,17 @@ type Fixed struct {
 	// Spare loads go first when the voltage falls under the low-voltage
 	// cut-off; the others follow only if that does not help.
 	Spare bool
+	// Times multiplies what it draws, > 0: what a trial sail found. It leaves the
+	// peak current alone, which is the set's own. 0 stands for 1.
+	Times float64
+}
+
+// orOne returns a factor, for which 0 stands for 1.
+func orOne(times float64) float64 {
+	if times == 0 {
+		return 1
+	}
+	return times
 }
 
 // Goals is what the voyage wants of its electricity.

@@ -38,14 +38,9 @@ type Passage struct {
 	Panels      []string // names of the panels
 	Days        []Day    // of 24 hours from departure on
 	// Left is the time at the end that makes no whole day and is in none of Days.
-	Left units.Hours
-	Mean Day // of all days
-	// Changing is what the panels would offer through skies that change as they do,
-	// a day over all days. The days have the even light of the mean cloud, as a run
-	// through the climate has; in that a panel that is tilted or turned to the sun
-	// gains too little.
-	Changing units.AmpHours
-	Notes    []sim.Note
+	Left  units.Hours
+	Mean  Day // of all days
+	Notes []sim.Note
 }
 
 // Along sails a scenario's voyage through the climate's mean weather, in place of
@@ -87,7 +82,6 @@ func Along(ctx context.Context, s *scenarios.Scenario) (*Passage, error) {
 	}
 	if len(p.Days) > 0 {
 		p.Mean = l.day(res.Depart, &all)
-		p.Changing = units.AmpHours(all.changing / max(1, all.hours/24))
 	}
 	return p, nil
 }
@@ -155,8 +149,6 @@ type log struct {
 	table  climate.Walker
 	solar  []bool
 	days   []sums
-	skies  skies
-	dealt  int // days for which skies were made
 }
 
 // read sums the trace by days from departure.
@@ -183,11 +175,6 @@ func (l *log) read() error {
 		for _, w := range t.Loads {
 			drawn += float64(w[k])
 		}
-		if d := int(from/day) + 1; d > l.dealt {
-			l.dealt = d
-			l.skies = skiesOf(new(climate.NewMean(climate.Ocean()).At(middle, place)), place.Lat)
-		}
-		changing := l.changing(k, middle, place, &sun)
 		// A step may lie in two days.
 		for a := from; a < to; {
 			b := min(to, a-a%day+day)
@@ -197,7 +184,6 @@ func (l *log) read() error {
 			s.clear += clear * h
 			s.expected += float64(t.Global[k]) * h
 			s.array += solar / float64(t.Bus[k]) * h
-			s.changing += changing / float64(t.Bus[k]) * h
 			s.drawn += drawn / float64(t.Bus[k]) * h
 			if t.Sun[k] < sky.Limb {
 				s.night += h
@@ -209,32 +195,6 @@ func (l *log) read() error {
 		l.days[i].scatter()
 	}
 	return nil
-}
-
-// changing returns the watts that the panels would offer in a step, the mean over
-// the skies of the day.
-func (l *log) changing(k int, middle time.Time, place track.Position, sun *sky.Sun) float64 {
-	t := l.trace
-	if sun.Up <= 0 {
-		return 0
-	}
-	c := sim.Conditions{
-		Start: t.Time[k], Time: middle, Length: units.Hours(t.Time[k+1].Sub(t.Time[k]).Hours()), Place: place,
-		State: t.State[k], Plan: t.Plan[k], Speed: t.Speed[k], Heading: t.Heading[k], Heel: t.Heel[k],
-		Weather: climate.Sample{WindSpeed: t.Wind[k], Cloud: t.Cloud[k], Air: t.Air[k], Sea: t.Sea[k]},
-		Sun:     *sun, Bus: t.Bus[k], Charge: t.Charge[k],
-	}
-	sum := 0.0
-	for _, through := range l.skies {
-		c.Light = l.voyage.Sky.Light(sun, through)
-		for i, on := range l.solar {
-			// What gave nothing in the voyage was down, stowed or broken.
-			if on && t.Sources[i][k] > 0 {
-				sum += float64(l.voyage.Sources[i].Source.Offer(&c).Power)
-			}
-		}
-	}
-	return sum / float64(len(l.skies))
 }
 
 // of returns the sums of a day.

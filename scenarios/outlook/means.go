@@ -45,7 +45,7 @@ type sums struct {
 	cloud, air, sea         float64
 	night                   float64 // h
 	clear, expected         float64 // Wh/m²
-	array, drawn, changing  float64 // Ah; see Passage.Changing
+	array, drawn            float64 // Ah
 	quality                 climate.Quality
 }
 
@@ -82,7 +82,7 @@ func (s *sums) add(o *sums) {
 	s.cloud, s.air, s.sea = s.cloud+o.cloud, s.air+o.air, s.sea+o.sea
 	s.night += o.night
 	s.clear, s.expected = s.clear+o.clear, s.expected+o.expected
-	s.array, s.drawn, s.changing = s.array+o.array, s.drawn+o.drawn, s.changing+o.changing
+	s.array, s.drawn = s.array+o.array, s.drawn+o.drawn
 	s.quality |= o.quality
 }
 

@@ -142,3 +142,25 @@ func throughOf(cloud, latitude float64, average bool) units.Fraction {
 	}
 	return units.Fraction(throughAt(min(max(cloud, 0), 1)))
 }
+
+// skyQuantiles are the standard normal quantiles of 1/16, 3/16 .. 15/16.
+var skyQuantiles = [len(Skies{})]float64{-1.5341205444, -0.8871465590, -0.4887764111, -0.1573106846, 0.1573106846, 0.4887764111, 0.8871465590, 1.5341205444}
+
+// deal fills in the skies that a mean cloud at a latitude is made of: the values
+// of the beta distribution at those quantiles, moved by a common factor so that
+// their mean is through.
+func (s *Skies) deal(cloud, latitude float64, through units.Fraction) {
+	nu := concentration(latitude)
+	var sum units.Fraction
+	for i, z := range skyQuantiles {
+		s[i] = units.Fraction(throughAt(cloudAt(z, cloud, nu)))
+		sum += s[i]
+	}
+	// Dark skies are moved most: they lie farthest from clear.
+	if dark := units.Fraction(len(s)) - sum; dark > 0 {
+		scale := units.Fraction(len(s)) * (1 - through) / dark
+		for i := range s {
+			s[i] = 1 - (1-s[i])*scale
+		}
+	}
+}

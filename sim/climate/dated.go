@@ -65,6 +65,7 @@ func widen[T ~float64](s Series[T], from, to *time.Time) {
 type Dated struct {
 	cloud, windSpeed, windFrom, air, sea course
 	average                              bool
+	skies                                Skies
 	under                                Weather // nil if all series are there
 }
 
@@ -96,7 +97,11 @@ func (d *Dated) At(t time.Time, place track.Position) Sample {
 	now := t.UnixNano()
 	if d.cloud.at != nil {
 		c := d.cloud.value(now)
-		s.Cloud, s.Through = units.Fraction(c), throughOf(c, float64(place.Lat), d.average)
+		s.Cloud, s.Through, s.Skies = units.Fraction(c), throughOf(c, float64(place.Lat), d.average), nil
+		if d.average {
+			d.skies.deal(c, float64(place.Lat), s.Through)
+			s.Skies = &d.skies
+		}
 	}
 	if d.windSpeed.at != nil {
 		s.WindSpeed = units.Knots(d.windSpeed.value(now))

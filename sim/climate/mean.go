@@ -16,6 +16,7 @@ import (
 type Mean struct {
 	walker  Walker
 	quality Quality
+	skies   Skies
 }
 
 // NewMean returns the average weather of a climate.
@@ -26,11 +27,14 @@ func (m *Mean) At(t time.Time, place track.Position) Sample {
 	lat := float64(place.Lat)
 	c := m.walker.blend(t.Unix(), lat, float64(place.Lon))
 	m.quality |= m.walker.quality(lat)
+	through := throughOf(c.cloud, lat, true)
+	m.skies.deal(c.cloud, lat, through)
 	return Sample{
+		Skies:     &m.skies,
 		WindSpeed: units.Knots(c.speed * knotsPerMS),
 		WindFrom:  units.Degrees(direction(-c.east, -c.north)),
 		Cloud:     units.Fraction(c.cloud),
-		Through:   throughOf(c.cloud, lat, true),
+		Through:   through,
 		Air:       units.Celsius(c.air),
 		Sea:       units.Celsius(c.sea),
 	}

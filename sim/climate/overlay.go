@@ -127,6 +127,7 @@ func (o *Overlay) At(t time.Time, place track.Position) Sample {
 	if o.spell.CloudMost > 0 {
 		s.Cloud = o.spell.CloudLeast + units.Fraction(float64((o.spell.CloudMost-o.spell.CloudLeast)*s.Cloud))
 		s.Through = throughOf(float64(s.Cloud), float64(place.Lat), o.spell.Average)
+		s.Skies = nil
 	}
 	return s
 }

@@ -10,6 +10,15 @@ type Sample struct {
 	// Through is the share of clear-sky global irradiance that comes through
 	// the cloud, 0..1: 1 - 0.70 C^3.4 for an instantaneous cloud amount, its
 	// expectation where only a mean is known.
-	Through  units.Fraction
+	Through units.Fraction
+	// Skies are the equally likely values of Through that a mean cloud is made
+	// of, Through being their mean; nil where Cloud is that of the moment. The
+	// light of the mean is more diffuse than the mean of the lights, so what is
+	// turned to the sun must be reckoned sky by sky. It belongs to the weather
+	// and holds until the next question.
+	Skies    *Skies
 	Air, Sea units.Celsius
 }
+
+// Skies are equally likely values of Sample.Through.
+type Skies [8]units.Fraction

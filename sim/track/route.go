@@ -22,6 +22,7 @@ type Route struct {
 	legs   []Leg
 	marks  []units.NauticalMiles // distance from the start, of each waypoint
 	zones  []zoneMark
+	bow    units.Degrees // where she points if there is but one waypoint
 }
 
 // NewRoute returns the route through the waypoints on a sphere. One waypoint
@@ -69,6 +70,22 @@ func NewRoute(s Sphere, waypoints []Waypoint) (*Route, error) {
 	return r, nil
 }
 
+// Standing returns the route of a boat that stays at a place with her bow on a
+// course, which At then tells in place of 0. The error is that of NewRoute.
+func Standing(at Waypoint, course units.Degrees) (*Route, error) {
+	r, err := NewRoute(Sphere{}, []Waypoint{at})
+	if err != nil {
+		return nil, err
+	}
+	if !finite(float64(course)) {
+		return nil, fmt.Errorf("%s: course is no number: want degrees from true north", at.label(0))
+	}
+	if r.bow = units.Degrees(math.Mod(float64(course), 360)); r.bow < 0 {
+		r.bow += 360
+	}
+	return r, nil
+}
+
 // label names waypoint i for people, who count from 1.
 func (w *Waypoint) label(i int) string {
 	if w.Name == "" {
@@ -99,7 +116,7 @@ func (r *Route) Leg(i int) *Leg { return &r.legs[i-1] }
 // boat that sails on.
 func (r *Route) At(d units.NauticalMiles) (Position, units.Degrees) {
 	if len(r.legs) == 0 {
-		return r.points[0].Position, 0
+		return r.points[0].Position, r.bow
 	}
 	i := sort.Search(len(r.legs)-1, func(i int) bool { return d < r.marks[i+1] })
 	return r.legs[i].At(d - r.marks[i])
@@ -131,7 +148,7 @@ func (r *Route) Cursor() Cursor { return Cursor{route: r} }
 func (c *Cursor) At(d units.NauticalMiles) (Position, units.Degrees) {
 	r := c.route
 	if len(r.legs) == 0 {
-		return r.points[0].Position, 0
+		return r.points[0].Position, r.bow
 	}
 	for c.leg+1 < len(r.legs) && d >= r.marks[c.leg+1] {
 		c.leg++

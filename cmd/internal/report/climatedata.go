@@ -96,8 +96,7 @@ type climateDay struct {
 
 type passageMeans struct {
 	meansJSON
-	Changing *float64 `json:"array_in_changing_skies_ah_day"` // null: there are no panels
-	Drawn    float64  `json:"drawn_ah_day"`
+	Drawn float64 `json:"drawn_ah_day"`
 }
 
 type tiltsJSON struct {
@@ -159,9 +158,6 @@ func PassageJSON(w io.Writer, p *outlook.Passage) error {
 		Panels: p.Panels, Left: rounded(float64(p.Left)),
 		Passage: &passageMeans{meansJSON: newMeans(&p.Mean.Means, panels), Drawn: rounded(float64(p.Mean.Drawn))},
 		Doubts:  passageDoubts(spans), Rests: notesJSON(restsOf(passageRests(p))),
-	}
-	if changing := rounded(float64(p.Changing)); panels {
-		j.Passage.Changing = &changing
 	}
 	for i := range p.Days {
 		d := &p.Days[i]

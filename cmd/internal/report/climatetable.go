@@ -225,9 +225,7 @@ func panelWords(p *outlook.Panel) string {
 func passageRests(p *outlook.Passage) []sim.Note {
 	var notes []sim.Note
 	if len(p.Panels) > 0 {
-		notes = append(notes, sim.Note{About: "panels", Text: strings.Join(p.Panels, ", ") + ": as in the file, on the course sailed; Ah at the bus voltage of the voyage, before the bank refuses any"},
-			sim.Note{About: "light", Text: fmt.Sprintf("that of the mean cloud, as in run: through skies that change, as in odds, the panels make %.1f Ah a day in place of %.1f",
-				float64(p.Changing), float64(p.Mean.Array))})
+		notes = append(notes, sim.Note{About: "panels", Text: strings.Join(p.Panels, ", ") + ": as in the file, on the course sailed; Ah at the bus voltage of the voyage, before the bank refuses any"})
 	}
 	return append(notes, p.Notes...)
 }

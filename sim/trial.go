@@ -1,0 +1,90 @@
+package sim
+
+import (
+	"context"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// Trial asks whether a kit holds in so many of a number of weathers, and sails no
+// more of them than it takes to know. The weathers come in their order, so what
+// is sailed does not hang on the workers, and another kit's trial meets the same.
+type Trial struct {
+	Of   int // weathers asked about, at least 1: members 0 … Of-1
+	Need int // of these it must hold in so many, 0 … Of
+	// Holds tells of each weather sailed, from member 0 on, whether all goals
+	// held in it.
+	Holds []bool
+	held  int
+}
+
+// Decided reports whether the answer is known.
+func (t *Trial) Decided() bool { return t.Reaches() || t.held+t.Of-len(t.Holds) < t.Need }
+
+// Reaches reports whether it holds in as many weathers as it must.
+func (t *Trial) Reaches() bool { return t.held >= t.Need }
+
+// Complete reports whether all weathers were sailed.
+func (t *Trial) Complete() bool { return len(t.Holds) == t.Of }
+
+// Share returns in how many of the weathers sailed it holds, with the interval of
+// NewShare. A trial that was given up early ends with a failure, or with a
+// success: its share is drawn a little that way, by about one weather.
+func (t *Trial) Share() Share { return NewShare(t.held, len(t.Holds)) }
+
+// batch returns how many more weathers the answer needs, whatever comes of them:
+// so many can be sailed at once and none in vain.
+func (t *Trial) batch() int {
+	if t.Decided() {
+		return 0
+	}
+	failed := len(t.Holds) - t.held
+	return min(t.Need-t.held, t.Of-t.Need+1-failed)
+}
+
+// Decide sails the voyage on until the answer is known.
+func (t *Trial) Decide(ctx context.Context, v *Voyage, workers int) error {
+	for n := t.batch(); n > 0; n = t.batch() {
+		if err := t.sail(ctx, v, n, workers); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Finish sails the voyage on through all that is left of the weathers.
+func (t *Trial) Finish(ctx context.Context, v *Voyage, workers int) error {
+	return t.sail(ctx, v, t.Of-len(t.Holds), workers)
+}
+
+// sail sails the next n weathers. When it fails, none of them count.
+func (t *Trial) sail(ctx context.Context, v *Voyage, n, workers int) error {
+	if workers < 1 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	first := len(t.Holds)
+	holds := make([]bool, n)
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(workers)
+	for i := range n {
+		group.Go(func() error {
+			r, err := v.Sail(ctx, Options{Member: first + i, Lean: true})
+			if err != nil {
+				return err
+			}
+			holds[i] = r.Verdict.Holds
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	for _, h := range holds {
+		if h {
+			t.held++
+		}
+	}
+	t.Holds = append(t.Holds, holds...)
+	return nil
+}
