@@ -28,9 +28,11 @@ type assembly struct {
 	route    *track.Route
 	out      sim.Voyage
 	label    string       // the file's name
+	open     Opener       // of the files that it names
 	build    buildWeather // see weather
 	scripted []climate.Spell
 	found    []sim.Note // on the way
+	groups   []Factor   // of the loads, see Trial
 }
 
 // noted keeps a remark for the reader of a result.
@@ -52,6 +54,7 @@ func (a *assembly) voyage() *sim.Voyage {
 	a.loads()
 	a.goals()
 	a.faults()
+	a.correct()
 	a.out.Notes = a.notes()
 	return &a.out
 }
@@ -187,6 +190,9 @@ func (a *assembly) pace() {
 		if !limited && i < last {
 			want(a.doc.Problem(at, "this stretch has no end, so those after it are never sailed"), "until, for or to date")
 		}
+		if s.Speed == 0 && !p.Speed.ByWind && p.Until != "" && s.For == 0 && p.By == nil && i < last {
+			a.doc.Problem(at+".speed", "at 0 kn she never gets there: give for or to date too")
+		}
 		if s.Speed == 0 && !p.Speed.ByWind && i == last && a.file.Voyage.For == 0 {
 			a.doc.Problem(at+".speed", "the last stretch lasts to the end: at 0 kn she never arrives")
 		}
@@ -315,7 +321,7 @@ func (a *assembly) bank() {
 	}
 	m, err := bank.New(s)
 	if err != nil {
-		a.doc.Problem("bank", "%v", err)
+		a.doc.Problem("bank", "%s", strings.TrimPrefix(err.Error(), "bank: "))
 		return
 	}
 	a.out.Bank, a.out.Charge = m, b.Start

@@ -156,6 +156,10 @@ func (a *assembly) engine(e *Engine) {
 	g := sources.Charging{Least: e.Least}
 	g.Daily = a.shipHours(e.Runs, path+".runs")
 	g.Quiet = a.shipHours(e.Quiet, path+".quiet")
+	if e.Below == nil && e.Until != nil {
+		want(a.doc.Problem(path+".off above", "the charge under which it is started is missing"), "on below")
+		return
+	}
 	if e.Below != nil {
 		g.Below, g.Above = *e.Below, min(1, *e.Below+0.2)
 		if e.Until != nil {
@@ -193,7 +197,7 @@ func (a *assembly) diesel(alt sources.Alternator) units.Litres {
 func (a *assembly) shipHours(list []timetable.When, path string) []sources.Window {
 	var ws []sources.Window
 	for _, w := range list {
-		if w.Kind != timetable.Window || w.Clock != timetable.Ship || w.Days != 0 || w.Every != 0 {
+		if w.Kind != timetable.Window || w.Clock != timetable.Ship || w.Days != 0 || w.Every != 0 || w.Dates.Limited() {
 			want(a.doc.Problem(path, "%q is not a daily window of ship's time", w), `text like "10:00-11:00 ship's time"`)
 			continue
 		}
@@ -228,6 +232,9 @@ func (a *assembly) loads() {
 			a.doc.Problem(path, "%v", err)
 			continue
 		}
+		if load == nil || !a.clean(path) {
+			continue
+		}
 		if names[l.Name] {
 			a.doc.Problem(path+".name", "another load is called %q: names must differ", l.Name)
 			continue
@@ -246,6 +253,7 @@ func (a *assembly) loads() {
 			fixed.Rule = rule
 		}
 		a.out.Loads = append(a.out.Loads, fixed)
+		a.groups = append(a.groups, groupOf(l, kind))
 	}
 }
 
@@ -263,14 +271,22 @@ func (a *assembly) load(l *Load, path string) (sim.Load, string, error) {
 		}
 		supply.Cable = loop
 	}
+	radio := l.Transmit != nil || l.Receive != nil
+	if !radio && l.Standby > 0 {
+		a.doc.Problem(path+".standby", "only a radio, with receive or transmit, has a standby")
+	}
+	if l.Station == "" && len(l.Charts) > 0 {
+		want(a.doc.Problem(path+".charts", "whose charts these are is missing"), "station")
+	}
 	start := timetable.DateOf(a.depart)
 	when := slices.Clone(timetable.List(l.When))
 	switch {
-	case l.Transmit != nil || l.Receive != nil:
+	case radio:
 		if l.Draws != nil {
 			return nil, "", fmt.Errorf("a radio has receive and transmit in place of draws")
 		}
-		spec := loads.RadioSpec{Name: l.Name, Scheds: when, Length: l.For, Standby: l.Standby, States: states(l.Only), Start: start, Supply: supply}
+		spec := loads.RadioSpec{Name: l.Name, Scheds: when, Length: l.For, Standby: l.Standby,
+			AllDay: len(when) == 0, States: states(l.Only), Start: start, Supply: supply}
 		if l.Receive != nil {
 			spec.Receive = *l.Receive
 		}
@@ -283,7 +299,11 @@ func (a *assembly) load(l *Load, path string) (sim.Load, string, error) {
 		load, err := loads.NewRadio(spec)
 		return load, kindRadio, err
 	case l.Station != "":
-		charts, err := fax.Published().Choose(l.Station, l.Charts...)
+		names := l.Charts
+		if len(names) == 0 {
+			names = []string{"all"}
+		}
+		charts, err := fax.Published().Choose(l.Station, names...)
 		if err != nil {
 			return nil, "", err
 		}

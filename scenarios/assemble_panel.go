@@ -28,6 +28,10 @@ func (a *assembly) panel(p *Panel, path string) {
 	if p.From != nil {
 		s.Out = append(s.Out, sources.OutOfService{Until: p.From.At(a.zone)})
 	}
+	if p.From != nil && p.To != nil && !p.To.At(a.zone).After(p.From.At(a.zone)) {
+		a.doc.Problem(path+".to", "%v is not after %v, from when it is in use", *p.To, *p.From)
+		return
+	}
 	if p.To != nil {
 		s.Out = append(s.Out, sources.OutOfService{From: p.To.At(a.zone)})
 	}

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"ampwake/scenarios/gpx"
@@ -49,7 +48,7 @@ func (a *assembly) fromGPX(r *Route) []track.Waypoint {
 	if !filepath.IsAbs(name) {
 		name = filepath.Join(filepath.Dir(a.label), name)
 	}
-	f, err := os.Open(name)
+	f, err := a.open(name)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
 			want(a.doc.Problem(at, "there is no file %s", name), "a GPX file, its path as seen from the folder of this file")

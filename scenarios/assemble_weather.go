@@ -3,7 +3,6 @@ package scenarios
 import (
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"time"
 
@@ -26,7 +25,7 @@ type buildWeather func(under climate.Weather) climate.Weather
 
 func (a *assembly) weather() {
 	w := &a.file.Weather
-	if !a.clean("weather") || a.route == nil {
+	if !a.clean("weather", "voyage.depart") || a.route == nil {
 		return
 	}
 	alone := w.From != "climate"
@@ -95,8 +94,8 @@ func (a *assembly) timetable(whole bool) climate.Timetable {
 	w := &a.file.Weather
 	var t climate.Timetable
 	t.Cloud, t.Average = a.cloud(&w.Cloud, whole)
-	t.Air = a.temperature(&w.Air, usualAir, whole)
-	t.Sea = a.temperature(&w.Sea, usualSea, whole)
+	t.Air = a.temperature(&w.Air, "weather.air", usualAir, whole)
+	t.Sea = a.temperature(&w.Sea, "weather.sea", usualSea, whole)
 	if w.Wind != nil || whole {
 		wind := Wind{}
 		if w.Wind != nil {
@@ -134,7 +133,7 @@ func (a *assembly) record(name string) climate.Timetable {
 		return climate.Timetable{}
 	}
 	const path = "weather.record"
-	f, err := os.Open(filepath.Join(filepath.Dir(a.label), name))
+	f, err := a.open(filepath.Join(filepath.Dir(a.label), name))
 	if err != nil {
 		a.doc.Problem(path, "the log cannot be read: %v", err)
 		return climate.Timetable{}
@@ -282,13 +281,17 @@ func (a *assembly) cloud(c *Cloud, whole bool) (s climate.Series[units.Fraction]
 	return s, average
 }
 
-func (a *assembly) temperature(t *Temperature, usual units.Celsius, whole bool) (s climate.Series[units.Celsius]) {
+func (a *assembly) temperature(t *Temperature, path string, usual units.Celsius, whole bool) (s climate.Series[units.Celsius]) {
 	if t.Value != nil && len(t.Points) > 0 {
-		a.doc.Problem("weather", "give one temperature or points, not both")
+		a.doc.Problem(path, "give one temperature or points, not both")
 	}
 	switch {
 	case len(t.Points) > 0:
-		for _, p := range t.Points {
+		for i, p := range t.Points {
+			if i > 0 && p.After <= t.Points[i-1].After {
+				a.doc.Problem(fmt.Sprintf("%s.points[%d]", path, i), "%v is not after the point before it", p.After)
+				return s
+			}
 			at := a.depart.Add(time.Duration(float64(p.After) * 3.6e12))
 			s.Knots = append(s.Knots, climate.Knot[units.Celsius]{At: at, Value: p.Value})
 		}

@@ -2,6 +2,7 @@ package scenarios
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"ampwake/sim/units"
@@ -103,7 +104,8 @@ func (x *FaultText) effect(s string) error {
 
 func (x *FaultText) occasion(s string) error {
 	if n, ok := strings.CutPrefix(s, "day "); ok {
-		if _, err := fmt.Sscanf(n+".", "%d.", &x.Day); err != nil || x.Day < 1 || x.Day > 400 {
+		var err error
+		if x.Day, err = strconv.Atoi(n); err != nil || x.Day < 1 || x.Day > 400 {
 			return fmt.Errorf("%q is no day of the voyage, like day 12", s)
 		}
 		return nil
@@ -117,20 +119,19 @@ func (x *FaultText) occasion(s string) error {
 		}
 		return nil
 	}
+	for _, state := range stateNames { // "at anchor" is no waypoint
+		if s == state {
+			x.State = BoatState(state)
+			return nil
+		}
+		if rest, ok := strings.CutPrefix(s, state+" "); ok {
+			x.State = BoatState(state)
+			return x.side(rest, s)
+		}
+	}
 	if name, ok := strings.CutPrefix(s, "at "); ok {
 		x.Waypoint = strings.TrimSpace(name)
 		return nil
-	}
-	for _, state := range stateNames {
-		rest, ok := strings.CutPrefix(s, state)
-		if !ok {
-			continue
-		}
-		x.State = BoatState(state)
-		if rest = strings.TrimSpace(rest); rest == "" {
-			return nil
-		}
-		return x.side(rest, s)
 	}
 	var at Instant
 	if at.UnmarshalText([]byte(s)) == nil {

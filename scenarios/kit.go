@@ -12,7 +12,7 @@ type Bank struct {
 	Capacity   units.AmpHours  `key:"capacity,required" doc:"rated at the 20-hour rate, 12 V" min:"1 Ah" max:"20000 Ah" example:"2 x 115 Ah"`
 	Start      units.Fraction  `key:"start" doc:"state of charge at departure" default:"100 %" min:"0 %" max:"100 %"`
 	Floor      *units.Fraction `key:"floor" doc:"state of charge that the crew does not like to pass; the margin is measured from it, or from the goal to stay above" min:"0 %" max:"95 %" example:"50 %"`
-	Age        units.Fraction  `key:"age" doc:"what is left of the rated capacity" default:"100 %" min:"20 %" max:"110 %"`
+	Age        units.Fraction  `key:"age" doc:"what is left of the rated capacity" default:"100 %" min:"20 %" max:"100 %"`
 	CutOff     *units.Volts    `key:"cut-off" doc:"low-voltage cut-off at the bus; 0 V for none" min:"0 V" max:"12.5 V" example:"10.8 V"`
 	Reset      *units.Volts    `key:"reset" doc:"bus voltage at which loads come back after a cut-off" min:"10 V" max:"14 V" example:"12.4 V"`
 	Absorption *units.Volts    `key:"absorption" doc:"charge voltage at 25 °C" min:"12 V" max:"16 V" example:"14.4 V"`
@@ -39,8 +39,8 @@ type Panel struct {
 	Rated      units.Watts    `key:"rated,required" doc:"power at 1000 W/m² and 25 °C" min:"1 W" max:"5 kW" example:"85 W"`
 	Tilt       units.Degrees  `key:"tilt" doc:"from the horizontal, boat upright" default:"0°" min:"0°" max:"90°"`
 	Facing     Facing         `key:"facing" doc:"where it looks, from the bow clockwise; or trimmed to the sun some times a day" default:"up" example:"aft"`
-	Shaded     units.Fraction `key:"shaded" doc:"share lost to sails, rigging and wires" default:"10 %" min:"0 %" max:"100 %"`
-	Dirt       units.Fraction `key:"dirt" doc:"share lost to salt and dirt" default:"5 %" min:"0 %" max:"100 %"`
+	Shaded     units.Fraction `key:"shaded" doc:"share lost to sails, rigging and wires" default:"10 %" min:"0 %" below:"100 %"`
+	Dirt       units.Fraction `key:"dirt" doc:"share lost to salt and dirt" default:"5 %" min:"0 %" below:"100 %"`
 	Controller Controller     `key:"controller" doc:"how it is joined to the bus" default:"tracking"`
 	Efficiency units.Fraction `key:"efficiency" doc:"of a tracking controller" default:"95 %" min:"50 %" max:"100 %"`
 	NOCT       units.Celsius  `key:"noct" doc:"nominal operating cell temperature" default:"45 °C" min:"20 °C" max:"80 °C"`
@@ -148,9 +148,9 @@ type Shore struct {
 type Load struct {
 	Name      string           `key:"name,required" doc:"what it is called"`
 	Draws     *loads.Draw      `key:"draws" doc:"current (stays the same as the voltage falls) or power (the current rises)" example:"0.5 A"`
-	When      []timetable.When `key:"when,one" doc:"when it is on; always if absent" example:"19:00-21:00 ship's time"`
+	When      []timetable.When `key:"when,one" doc:"when it is on, or on the air for a radio; always on, or listening, if absent" example:"19:00-21:00 ship's time"`
 	For       units.Hours      `key:"for" doc:"how long each slot lasts, where 'when' gives only its beginning" min:"1 min" max:"24 h" example:"15 min"`
-	Share     units.Fraction   `key:"share" doc:"share of that time that it really draws, as a mean" default:"100 %" min:"0 %" max:"100 %"`
+	Share     units.Fraction   `key:"share" doc:"share of that time that it really draws, as a mean" default:"100 %" above:"0 %" max:"100 %"`
 	Only      []BoatState      `key:"only,one" doc:"on only in these states of the boat"`
 	OffBelow  *units.Fraction  `key:"off below" doc:"the crew does without it under this state of charge" min:"1 %" max:"99 %" example:"55 %"`
 	BackAbove *units.Fraction  `key:"back above" doc:"and takes it back from this on; 10 points more if absent" min:"2 %" max:"100 %" example:"70 %"`
@@ -161,6 +161,7 @@ type Load struct {
 	Above     *units.Volts     `key:"works above" doc:"lowest voltage at its own terminals at which it works" min:"5 V" max:"14 V" example:"11.6 V"`
 	Cable     *Cable           `key:"cable" doc:"from the bus to its terminals"`
 	Station   string           `key:"station" doc:"a weather fax station whose published schedule it follows"`
+	Group     *LoadGroup       `key:"group" doc:"which loads a trial sail corrects together with this one; by what it is if absent" example:"lights"`
 	Charts    []string         `key:"charts,one" doc:"which of the station's charts: start times in UTC, or words of their titles; all if absent" example:"surface analysis"`
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path"
+	"slices"
 	"sort"
 	"strings"
 	"sync"
@@ -22,6 +23,22 @@ type Scenario struct {
 	voyage *sim.Voyage
 	kinds  map[string]string
 	parts  assembly
+
+	// What it was read from: see With.
+	src    []byte
+	sets   []form.Override
+	faults []string
+	open   Opener
+}
+
+// With reads the scenario once more, with overrides that come after those it has;
+// from says in messages where they are from. The scenario itself stays as it is.
+func (s *Scenario) With(from string, overrides ...string) (*Scenario, error) {
+	sets := slices.Clone(s.sets)
+	for _, text := range overrides {
+		sets = append(sets, form.Override{Text: text, From: from})
+	}
+	return readThrough(s.open, s.parts.label, s.src, sets, s.faults)
 }
 
 // Voyage returns the voyage, ready to sail. It must not be changed.
@@ -87,16 +104,24 @@ func Read(label string, src []byte, overrides []string, variant string, faults .
 		}
 		v := plain.variant(variant)
 		if v == nil {
-			doc.Problem("variants", "no variant is called %q: there are %s", variant, strings.Join(plain.variantNames(), ", "))
+			names := plain.variantNames()
+			if p := doc.Problem("variants", "no variant is called %q", variant); len(names) > 0 {
+				want(p, "one of "+strings.Join(names, ", "))
+				p.Hint = form.Nearest(variant, names)
+			}
 			return nil, doc.Err()
 		}
-		for _, path := range sortedKeys(v.Set) {
-			sets = append(sets, form.Override{Text: path + "=" + v.Set[path], From: "variant " + variant})
-		}
+		sets = v.sets()
 	}
-	for _, o := range overrides {
-		sets = append(sets, form.Override{Text: o, From: "--set"})
-	}
+	return read(label, src, append(sets, form.Sets(overrides)...), faults)
+}
+
+// read reads a scenario with all that is changed in it.
+func read(label string, src []byte, sets []form.Override, faults []string) (*Scenario, error) {
+	return readThrough(openFile, label, src, sets, faults)
+}
+
+func readThrough(open Opener, label string, src []byte, sets []form.Override, faults []string) (*Scenario, error) {
 	f := new(File)
 	doc, err := layout().Load(label, src, sets, f)
 	if err != nil && doc.Empty() {
@@ -112,12 +137,12 @@ func Read(label string, src []byte, overrides []string, variant string, faults .
 		}
 		f.Faults = append(f.Faults, x)
 	}
-	a := assembly{file: f, doc: doc, kinds: map[string]string{}, label: label}
+	a := assembly{file: f, doc: doc, kinds: map[string]string{}, label: label, open: open}
 	voyage := a.voyage()
 	if err := doc.Err(); err != nil {
 		return nil, err
 	}
-	return &Scenario{File: f, Doc: doc, voyage: voyage, kinds: a.kinds, parts: a}, nil
+	return &Scenario{File: f, Doc: doc, voyage: voyage, kinds: a.kinds, parts: a, src: src, sets: sets, faults: faults, open: open}, nil
 }
 
 func (f *File) variant(name string) *Variant {
@@ -157,7 +182,7 @@ type Info struct {
 }
 
 // order lists the built-in scenarios in the order of a beginner's questions.
-var order = []string{"radio-cover", "doldrums-week", "bank-sizes", "southern-ocean"}
+var order = []string{"radio-cover", "doldrums-week", "bank-sizes", "generator-choice", "spare-panel", "southern-ocean"}
 
 // Builtin lists the built-in scenarios.
 func Builtin() []Info {

@@ -54,10 +54,14 @@ func (x Instant) At(zone int) time.Time {
 }
 
 func (x Instant) String() string {
-	if x.ship {
-		return x.wall.Format("2006-01-02 15:04") + " ship's time"
+	layout := "2006-01-02 15:04"
+	if x.wall.Second() != 0 {
+		layout += ":05"
 	}
-	return x.wall.Format("2006-01-02 15:04") + " UTC"
+	if x.ship {
+		return x.wall.Format(layout) + " ship's time"
+	}
+	return x.wall.Format(layout) + " UTC"
 }
 
 var plainQuotes = strings.NewReplacer("’", "'", "\u00a0", " ")
@@ -114,13 +118,14 @@ func (x *Stay) UnmarshalText(text []byte) error {
 		if !ok {
 			continue
 		}
-		if err := x.For.UnmarshalText([]byte(span)); err != nil {
+		var length units.Hours
+		if err := length.UnmarshalText([]byte(span)); err != nil {
 			return err
 		}
-		if x.For <= 0 || x.For > sim.MaxLength {
+		if length <= 0 || length > sim.MaxLength {
 			return fmt.Errorf("%q is not between 0 and %v", span, sim.MaxLength)
 		}
-		x.State = BoatState(name).state()
+		*x = Stay{For: length, State: BoatState(name).state()}
 		return nil
 	}
 	return fmt.Errorf(`%q is not a stay, like "5 d at anchor", "36 h alongside" or "12 h hove-to"`, s)

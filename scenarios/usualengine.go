@@ -11,7 +11,7 @@ import (
 // fuel of sources.DefaultAlternator. It has no rule. Common practice, no source.
 func UsualEngine() sim.Fitted {
 	a := sources.DefaultAlternator()
-	a.Name, a.Rated, a.Hot = "small diesel, 60 A alternator", usualAlternator, 0.6
+	a.Name, a.Rated, a.Hot = "60 A alternator of a small diesel", usualAlternator, 0.6
 	src, err := sources.NewAlternator(a)
 	if err != nil {
 		panic("scenarios: " + err.Error()) // the figures above are in range

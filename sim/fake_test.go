@@ -162,3 +162,6 @@ func stepAt(t testing.TB, res *sim.Result, hour float64) int {
 	t.Fatalf("no step at hour %v", hour)
 	return 0
 }
+
+// plenty makes a bank large enough to carry a light for weeks.
+func plenty(s *bank.Setup) { s.Rated = 1000 }

@@ -16,6 +16,8 @@ type horizon struct {
 	up       bool    // the sun was above in the middle of the last step
 	seen     bool    // the sun was looked at since it was predicted
 	speed    float64 // along the route when it was predicted
+	steady   bool    // it has been so ever since
+	asked    int64   // when it was predicted
 }
 
 // sameAltitude is how close two altitudes count as one, degrees: the sun passes
@@ -46,17 +48,24 @@ func newHorizons(loads []Fixed) []horizon {
 
 // A prediction uses the present speed. An error of 8 kn moves the sun's passage
 // by at most about 0.5 min for each hour of forecast below 60° of latitude, so
-// looking again at these leads leaves the last prediction exact.
+// looking again at these leads leaves the last prediction exact. In between it
+// is made anew when the speed has changed, but not more often than every hour:
+// towards the poles half a day of another speed is worth hours.
 const (
 	farLook  = int64(3 * time.Hour)
 	nearLook = int64(30 * time.Minute)
+	again    = int64(time.Hour)
 )
 
 // sunCut returns the earliest crossing in (now, end), or end.
 func (p *passage) sunCut(end int64) int64 {
 	for i := range p.horizons {
 		h := &p.horizons[i]
-		if p.now >= h.next || (p.now >= h.look || h.next < end) && h.speed != p.good() {
+		if h.speed != p.good() {
+			h.steady = false
+		}
+		stale := !h.steady && (p.now >= h.look || h.next < end || p.now >= h.asked+again)
+		if p.now >= h.next || stale || h.next == never && p.now >= h.look {
 			p.predict(h)
 		}
 		if h.next < end {
@@ -89,20 +98,19 @@ const early = int64(20 * time.Minute)
 
 // dark reports whether a step to end lies in the night, so that there is no need
 // to ask for the sun. A trace wants it all the same, and so does a load that
-// watches another altitude.
+// watches another altitude; a forecast for another speed does not tell.
 func (p *passage) dark(end int64) bool {
 	h := &p.horizons[0]
-	return !h.up && h.seen && p.trace == nil && len(p.horizons) == 1 && p.res.Steps > 0 && end < min(h.next, h.look+farLook)-early
+	return !h.up && h.seen && p.trace == nil && len(p.horizons) == 1 && h.steady && end < min(h.next, h.look+farLook)-early
 }
 
 // predict finds the next crossing from the present place and speed.
 func (p *passage) predict(h *horizon) {
-	h.speed, h.seen = p.good(), false
+	h.speed, h.seen, h.steady, h.asked = p.good(), false, true, p.now
 	from := time.Unix(0, p.now).UTC()
 	at, found := sky.NextCrossing(&p.almanac, from, 30*time.Hour, h.altitude, p.position)
 	if !found {
 		h.next, h.look = never, p.now+int64(12*time.Hour)
-		h.speed = -1 // look again then
 		return
 	}
 	h.next = at.UnixNano()

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"ampwake/sim"
+	"ampwake/sim/track"
 	"ampwake/sim/units"
 )
 
@@ -22,6 +23,33 @@ func TestAnyVoyage(t *testing.T) {
 		checkDays(t, res)
 		checkMisses(t, v, res)
 		checkRest(t, v, res)
+	})
+}
+
+// Keeping a trace changes nothing, in any latitude and season and with a speed
+// that changes all the time: at night the sun is not looked at without one.
+func TestTraceChangesNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := dice{t}
+		v := anyVoyage(t)
+		v.Grid, v.Faults = 10*time.Minute, nil
+		lat := d.float("latitude", -80, 80)
+		var err error
+		v.Route, err = track.NewRoute(track.Sphere{}, []track.Waypoint{
+			{Position: track.Position{Lat: units.Degrees(lat), Lon: 170}},
+			{Position: track.Position{Lat: units.Degrees(max(-84, min(84, lat+d.float("north", -20, 20)))), Lon: units.Degrees(d.float("to", 120, 169))}, Line: track.RhumbLine}})
+		require.NoError(t, err)
+		v.Plan = nil
+		for range 30 {
+			v.Plan = append(v.Plan, sim.Stretch{For: units.Hours(d.float("for, h", 0.1, 20)), Speed: units.Knots(d.float("speed", 0, 12))})
+		}
+		v.Loads, v.Goals, v.Stays = v.Loads[:0], sim.Goals{}, nil
+		v = plusPanel(t, v, 100)
+		without, err := v.Sail(t.Context(), sim.Options{})
+		require.NoError(t, err)
+		with := sail(t, v)
+		with.Trace = nil
+		require.Equal(t, with, without)
 	})
 }
 

@@ -68,7 +68,7 @@ type LoadTotal struct {
 	Energy units.WattHours
 	Charge units.AmpHours
 	Due    int         // scheduled slots that began
-	Kept   int         // of those, slots served from beginning to end
+	Kept   int         // of those, slots served to their end, or that of the voyage
 	Off    units.Hours // time it was due and not served
 }
 

@@ -109,21 +109,46 @@ func (b *Box) Bound() int {
 	return min(n, int(tries))
 }
 
-// Smallest finds the smallest kit that reaches the goal, or -1 if none does. It
-// asks of no kit twice, and of none whose answer follows from those before;
-// which one it asks next is the one whose answer settles most kits, whatever it
-// is. An error of reaches ends the search and is returned.
-func (b *Box) Smallest(reaches func(kit int) (bool, error)) (best int, err error) {
+// Answer is whether a kit reaches the goal.
+type Answer struct {
+	Kit     int
+	Reaches bool
+}
+
+// Smallest finds the smallest kit that reaches the goal, or -1 if none does, from
+// what is known and what reaches tells. It asks of no kit twice, and of none whose
+// answer follows from those before; which one it asks next is the one whose answer
+// settles most kits, whatever it is. An error of reaches ends the search and is
+// returned.
+func (b *Box) Smallest(reaches func(kit int) (bool, error), known ...Answer) (best int, err error) {
 	order := b.Order()
-	open := make([]bool, len(order))
-	for i := range open {
-		open[i] = true
+	place, open, below := make([]int, len(order)), make([]bool, len(order)), make([]int, len(order))
+	for at, kit := range order {
+		place[kit], open[kit] = at, true
 	}
 	best = -1
 	limit := len(order) // of the order: what is beyond is not smaller than the best
-	below := make([]int, len(order))
+	learn := func(a Answer) {
+		if a.Reaches {
+			for _, i := range order[min(place[a.Kit], limit):limit] {
+				open[i] = false
+			}
+			if place[a.Kit] < limit {
+				best, limit = a.Kit, place[a.Kit]
+			}
+			return
+		}
+		for _, i := range order[:limit] {
+			if open[i] && b.Under(i, a.Kit) {
+				open[i] = false
+			}
+		}
+	}
+	for _, a := range known {
+		learn(a)
+	}
 	for {
-		kit, at := b.next(order[:limit], open, below)
+		kit := b.next(order[:limit], open, below)
 		if kit < 0 {
 			return best, nil
 		}
@@ -131,25 +156,13 @@ func (b *Box) Smallest(reaches func(kit int) (bool, error)) (best int, err error
 		if err != nil {
 			return -1, err
 		}
-		if yes {
-			best = kit
-			for _, i := range order[at:limit] {
-				open[i] = false
-			}
-			limit = at
-			continue
-		}
-		for _, i := range order[:limit] {
-			if open[i] && b.Under(i, kit) {
-				open[i] = false
-			}
-		}
+		learn(Answer{kit, yes})
 	}
 }
 
 // next returns the open kit whose answer closes most open kits in the worse case,
-// and its place in the order; -1 if none is open. Of two alike it is the smaller.
-func (b *Box) next(order []int, open []bool, below []int) (kit, at int) {
+// or -1 if none is open. Of two alike it is the smaller.
+func (b *Box) next(order []int, open []bool, below []int) (kit int) {
 	total := 0
 	for i, is := range open {
 		below[i] = 0
@@ -172,14 +185,14 @@ func (b *Box) next(order []int, open []bool, below []int) (kit, at int) {
 		stride *= a.Len
 	}
 	kit, most, seen := -1, 0, 0
-	for j, i := range order {
+	for _, i := range order {
 		if !open[i] {
 			continue
 		}
 		if closes := min(below[i], total-seen); closes > most {
-			kit, at, most = i, j, closes
+			kit, most = i, closes
 		}
 		seen++
 	}
-	return kit, at
+	return kit
 }

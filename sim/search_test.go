@@ -92,6 +92,21 @@ func TestSmallestAgainstBruteForce(t *testing.T) {
 			}
 			require.True(t, proved, "kit %d is taken to fail without a reason", i)
 		}
+		// What is known beforehand is not asked again, and changes no answer.
+		var known []sim.Answer
+		for kit := range reach {
+			if rapid.IntRange(0, 9).Draw(t, "known") == 0 {
+				known = append(known, sim.Answer{Kit: kit, Reaches: reach[kit]})
+			}
+		}
+		again, err := b.Smallest(func(kit int) (bool, error) {
+			for _, a := range known {
+				require.NotEqual(t, a.Kit, kit)
+			}
+			return reach[kit], nil
+		}, known...)
+		require.NoError(t, err)
+		require.Equal(t, want, again)
 	})
 }
 

@@ -7,23 +7,22 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// Trial asks whether a kit holds in so many of a number of weathers, and sails no
-// more of them than it takes to know. The weathers come in their order, so what
-// is sailed does not hang on the workers, and another kit's trial meets the same.
+// Trial sails one kit through a number of weathers, and no more of them than it
+// takes to know what is asked. The weathers come in their order, so what is sailed
+// does not hang on the workers, and another kit's trial meets the same.
 type Trial struct {
-	Of   int // weathers asked about, at least 1: members 0 … Of-1
-	Need int // of these it must hold in so many, 0 … Of
+	Of int // weathers asked about, at least 1: members 0 … Of-1
 	// Holds tells of each weather sailed, from member 0 on, whether all goals
 	// held in it.
 	Holds []bool
 	held  int
 }
 
-// Decided reports whether the answer is known.
-func (t *Trial) Decided() bool { return t.Reaches() || t.held+t.Of-len(t.Holds) < t.Need }
+// Reaches reports whether it is known to hold in need weathers of all.
+func (t *Trial) Reaches(need int) bool { return t.held >= need }
 
-// Reaches reports whether it holds in as many weathers as it must.
-func (t *Trial) Reaches() bool { return t.held >= t.Need }
+// Misses reports whether it is known not to hold in so many.
+func (t *Trial) Misses(need int) bool { return t.held+t.Of-len(t.Holds) < need }
 
 // Complete reports whether all weathers were sailed.
 func (t *Trial) Complete() bool { return len(t.Holds) == t.Of }
@@ -33,19 +32,33 @@ func (t *Trial) Complete() bool { return len(t.Holds) == t.Of }
 // success: its share is drawn a little that way, by about one weather.
 func (t *Trial) Share() Share { return NewShare(t.held, len(t.Holds)) }
 
+// Against returns in how many of the weathers that both were sailed through each
+// of two trials holds.
+func (t *Trial) Against(u *Trial) (ours, theirs int) {
+	for i := range min(len(t.Holds), len(u.Holds)) {
+		if t.Holds[i] {
+			ours++
+		}
+		if u.Holds[i] {
+			theirs++
+		}
+	}
+	return ours, theirs
+}
+
 // batch returns how many more weathers the answer needs, whatever comes of them:
 // so many can be sailed at once and none in vain.
-func (t *Trial) batch() int {
-	if t.Decided() {
+func (t *Trial) batch(need int) int {
+	if t.Reaches(need) || t.Misses(need) {
 		return 0
 	}
 	failed := len(t.Holds) - t.held
-	return min(t.Need-t.held, t.Of-t.Need+1-failed)
+	return min(need-t.held, t.Of-need+1-failed)
 }
 
-// Decide sails the voyage on until the answer is known.
-func (t *Trial) Decide(ctx context.Context, v *Voyage, workers int) error {
-	for n := t.batch(); n > 0; n = t.batch() {
+// Decide sails the voyage on until it is known whether it holds in need weathers.
+func (t *Trial) Decide(ctx context.Context, v *Voyage, need, workers int) error {
+	for n := t.batch(need); n > 0; n = t.batch(need) {
 		if err := t.sail(ctx, v, n, workers); err != nil {
 			return err
 		}

@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"github.com/spf13/cobra"
@@ -67,7 +68,7 @@ func explain(w io.Writer, err error) int {
 		return exitFailure // whoever read is gone: nobody to tell
 	}
 	fmt.Fprintf(w, "ampwake: %v\n", err)
-	if _, ok := errors.AsType[badInput](err); ok {
+	if _, ok := errors.AsType[badInput](err); ok || strings.HasPrefix(err.Error(), "unknown command") {
 		return exitBadInput
 	}
 	return exitFailure
@@ -89,6 +90,7 @@ Exit codes: 0 done, 1 a failure, 2 bad input, 130 interrupted.`,
 		Example: `  ampwake list
   ampwake run radio-cover --out out
   ampwake odds southern-ocean --out out
+  ampwake compare bank-sizes --out out
   ampwake climate "16°53'N 25°W"
   ampwake new mine.yaml --like radio-cover
   ampwake check mine.yaml`,
@@ -97,7 +99,7 @@ Exit codes: 0 done, 1 a failure, 2 bad input, 130 interrupted.`,
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return badInput{err} })
-	root.AddCommand(newRunCommand(), newOddsCommand(), newCardCommand(), newClimateCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newVersionCommand())
+	root.AddCommand(newRunCommand(), newOddsCommand(), newSizeCommand(), newCompareCommand(), newCardCommand(), newClimateCommand(), newBreakEvenCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newPageCommand(), newVersionCommand())
 	return root
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"os"
@@ -14,7 +15,8 @@ import (
 // terminal. A nil bar draws nothing.
 type bar struct {
 	w           io.Writer
-	width       int // columns of the terminal
+	what        string // is counted; "" for weathers
+	width       int    // columns of the terminal
 	now         func() time.Time
 	began, last time.Time
 }
@@ -35,6 +37,14 @@ func newBar(w io.Writer) *bar {
 	return &bar{w: w, width: width, now: time.Now, began: time.Now()}
 }
 
+// of returns the bar, counting something else than weathers.
+func (b *bar) of(what string) *bar {
+	if b != nil {
+		b.what = what
+	}
+	return b
+}
+
 // show draws that so many of total are done.
 func (b *bar) show(done, total int) {
 	if b == nil {
@@ -46,11 +56,25 @@ func (b *bar) show(done, total int) {
 	}
 	b.last = now
 	left := time.Duration(float64(now.Sub(b.began)) / float64(done) * float64(total-done))
-	text := fmt.Sprintf(" %d of %d weathers, %s left", done, total, left.Round(time.Second))
+	text := fmt.Sprintf(" %d of %d %s, %s left", done, total, cmp.Or(b.what, "weathers"), left.Round(time.Second))
 	room := max(0, min(40, b.width-len(text)-3))
 	full := room * done / total
 	line := "[" + strings.Repeat("=", full) + strings.Repeat(" ", room-full) + "]" + text
 	_, _ = fmt.Fprint(b.w, "\r"+line[:min(len(line), b.width-1)]+"\x1b[K")
+}
+
+// say draws a few words in place of a bar, where it is not known how much is
+// left.
+func (b *bar) say(text string) {
+	if b == nil {
+		return
+	}
+	now := b.now()
+	if now.Sub(b.last) < redraw {
+		return
+	}
+	b.last = now
+	_, _ = fmt.Fprint(b.w, "\r"+text[:min(len(text), b.width-1)]+"\x1b[K")
 }
 
 // clear takes the bar off the screen.

@@ -9,8 +9,8 @@ import (
 
 	"ampwake/cmd/internal/chart"
 	"ampwake/cmd/internal/report"
-	"ampwake/cmd/internal/trackfile"
 	"ampwake/cmd/internal/sheet"
+	"ampwake/cmd/internal/trackfile"
 	"ampwake/scenarios"
 	"ampwake/sim"
 )
@@ -81,10 +81,13 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 		}
 	}
 	if o.format == "text" && len(variants) > 0 {
+		lines := ""
 		for _, v := range variants {
-			fmt.Fprintln(w, report.Line(v.Name, v.Result))
+			lines += report.Line(v.Name, v.Result) + "\n"
 		}
-		fmt.Fprintf(w, "\nAs the file stands:\n")
+		if _, err := io.WriteString(w, lines+"\nAs the file stands:\n"); err != nil {
+			return err
+		}
 	}
 	if err := write(w, res); err != nil {
 		return err
@@ -95,7 +98,9 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 			return err
 		}
 		if o.format == "text" {
-			fmt.Fprintf(w, "\nWritten to %s: %s\n", o.out, files)
+			if _, err := fmt.Fprintf(w, "\nWritten to %s: %s\n", o.out, files); err != nil {
+				return err
+			}
 		}
 	}
 	if o.html == "" {

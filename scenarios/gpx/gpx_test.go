@@ -107,8 +107,10 @@ func TestReadRefuses(t *testing.T) {
 		"infinite":       {gpx(`<rtept lat="inf" lon="1"/>`), `line 3: lat="inf" of <rtept> is no number of degrees within ±90`},
 		"charset":        {`<?xml version="1.0" encoding="ISO-8859-1"?><gpx/>`, `line 1: xml: opening charset "ISO-8859-1": it is written in ISO-8859-1: save it in UTF-8`},
 		"document type":  {"<?xml version='1.0'?>\n<!DOCTYPE gpx SYSTEM 'x.dtd'>\n<gpx/>", "line 2: a document type or entity is refused: remove the line that begins with <!"},
-		"entity bomb": {"<!DOCTYPE x [<!ENTITY a 'aaaaaaaaaa'><!ENTITY b '&a;&a;&a;&a;&a;&a;'>]>\n<gpx><rte><name>&b;</name></rte></gpx>",
-			"line 1: a document type or entity is refused: remove the line that begins with <!"},
+		"entity bomb": {
+			"<!DOCTYPE x [<!ENTITY a 'aaaaaaaaaa'><!ENTITY b '&a;&a;&a;&a;&a;&a;'>]>\n<gpx><rte><name>&b;</name></rte></gpx>",
+			"line 1: a document type or entity is refused: remove the line that begins with <!",
+		},
 		"undeclared entity": {gpx(`<name>&b;</name>`), "line 3: invalid character entity &b;"},
 	} {
 		_, err := Read(strings.NewReader(x.text))

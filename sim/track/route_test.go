@@ -165,6 +165,28 @@ func TestNothingAllocates(t *testing.T) {
 	}))
 }
 
+func TestStanding(t *testing.T) {
+	at := track.Waypoint{Name: "hove to", Position: track.Position{Lat: 10, Lon: -30}}
+	for course, want := range map[units.Degrees]units.Degrees{0: 0, 90: 90, 359.5: 359.5, 360: 0, -90: 270, 725: 5} {
+		r, err := track.Standing(at, course)
+		require.NoError(t, err)
+		for _, d := range []units.NauticalMiles{0, 100} {
+			p, bow := r.At(d)
+			require.Equal(t, at.Position, p)
+			require.Equal(t, want, bow)
+			c := r.Cursor()
+			p, bow = c.At(d)
+			require.Equal(t, at.Position, p)
+			require.Equal(t, want, bow)
+		}
+		require.Zero(t, r.Length())
+	}
+	_, err := track.Standing(at, units.Degrees(math.NaN()))
+	require.ErrorContains(t, err, "hove to")
+	_, err = track.Standing(track.Waypoint{Position: track.Position{Lat: 88}}, 0)
+	require.ErrorContains(t, err, "beyond 85°")
+}
+
 func BenchmarkCursorAt(b *testing.B) {
 	r := pacific(b)
 	c := r.Cursor()

@@ -131,7 +131,7 @@ func (c *Climate) layout(width, height vg.Length) *scene {
 
 // monthAxis writes the months below a panel.
 func monthAxis(s *scene, f *frame) {
-	a := axis{s, f}
+	a := newAxis(s, f)
 	s.segment(f.data.Min.X, f.data.Min.Y, f.data.Max.X, f.data.Min.Y, quiet, 0.5)
 	for i := range 13 {
 		a.tick(float64(i), 4.5)

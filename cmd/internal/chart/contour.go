@@ -161,3 +161,45 @@ func (o *outline) lines() [][]knot {
 	}
 	return out
 }
+
+// finer returns the raster with so many steps for each one, through the same
+// values (Catmull and Rom 1974; the ends are carried on straight).
+func (r *raster) finer(times int) *raster {
+	along := func(v []float64) []float64 {
+		n := len(v)
+		at := func(i int) float64 {
+			switch {
+			case i < 0:
+				return 2*v[0] - v[1]
+			case i >= n:
+				return 2*v[n-1] - v[n-2]
+			}
+			return v[i]
+		}
+		out := make([]float64, 0, (n-1)*times+1)
+		for i := range n - 1 {
+			a, b, c, d := at(i-1), at(i), at(i+1), at(i+2)
+			for k := range times {
+				u := float64(k) / float64(times)
+				out = append(out, b+u/2*(c-a+u*(2*a-5*b+4*c-d+u*(3*(b-c)+d-a))))
+			}
+		}
+		return append(out, v[n-1])
+	}
+	wide := make([][]float64, r.rows)
+	for j := range wide {
+		wide[j] = along(r.v[j*r.columns : (j+1)*r.columns])
+	}
+	out := &raster{columns: len(wide[0]), rows: (r.rows-1)*times + 1}
+	out.v = make([]float64, out.columns*out.rows)
+	column := make([]float64, r.rows)
+	for i := range out.columns {
+		for j := range column {
+			column[j] = wide[j][i]
+		}
+		for j, x := range along(column) {
+			out.v[j*out.columns+i] = x
+		}
+	}
+	return out
+}

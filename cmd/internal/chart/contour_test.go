@@ -94,3 +94,24 @@ func TestContourProperties(t *testing.T) {
 		}
 	})
 }
+
+// A finer raster goes through the values it was made from, and a plane stays
+// one; a parabola is met exactly by a cubic.
+func TestFinerRaster(t *testing.T) {
+	f := func(x, y float64) float64 { return 3 + 2*x - y + 0.25*x*x }
+	r := filled(9, 5, f)
+	g := r.finer(4)
+	require.Equal(t, 33, g.columns)
+	require.Equal(t, 17, g.rows)
+	for j := range g.rows {
+		for i := range g.columns {
+			x, y := float64(i)/4, float64(j)/4
+			if i%4 == 0 && j%4 == 0 {
+				require.InDelta(t, f(x, y), g.at(i, j), 1e-12)
+			}
+			if x >= 1 && x <= 7 { // the ends are carried on straight
+				require.InDelta(t, f(x, y), g.at(i, j), 1e-12)
+			}
+		}
+	}
+}

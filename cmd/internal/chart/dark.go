@@ -69,7 +69,7 @@ func Darkened(c color.RGBA, area bool) color.RGBA {
 		}
 	}
 	l, a, b := toLab(c)
-	if area {
+	if area && c != alarm.Ink { // marks of what was missed are read like words
 		// Two areas that differ as greys go on doing so; the darkest still
 		// stands out from the ground.
 		return fromLab(0.54+0.7*(l-0.42), a, b)

@@ -24,6 +24,10 @@
 //	up to 45 days  three-hour means, state of charge at every step
 //	beyond         daily means, state of charge as daily low and high
 //
+// Two kinds of pictures have no time axis: Track, a map (mercator.go, coast.go,
+// chargeclass.go), and Field, one quantity over two others (isoline.go). Both are
+// cut out of rasters by contour.go, and set words about points by spot.go.
+//
 // Where the data are by the day, night shading and ship's noon are left out:
 // they have nothing to explain there and would be hatching.
 package chart

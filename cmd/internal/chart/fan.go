@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"io"
 	"math"
+	"slices"
 	"time"
 
 	"gonum.org/v1/plot/vg"
@@ -74,16 +75,16 @@ func NewFan(in FanInput) *Fan {
 		p.Ends = append(p.Ends, End{At: v[n+1], Label: label, Ink: stock.Ink})
 	}
 	if in.Low != nil {
-		line("worst run", y(in.Low), 0.6, true)
+		line("lowest of all", y(in.Low), 0.6, true)
 	}
 	line("1 in 10 below", low, 0.5, false)
 	line("median", mid, 1.5, false)
 	line("1 in 10 above", high, 0.5, false)
 	if in.High != nil {
-		line("best run", y(in.High), 0.6, true)
+		line("highest of all", y(in.High), 0.6, true)
 	}
 	var remarks []string
-	if in.Floor > 0 {
+	if in.Floor > 0 && slices.Min(in.P10) < in.Floor {
 		remarks = []string{"Tinted: below the floor."}
 	}
 	worst := 0

@@ -50,8 +50,10 @@ func gallery() map[string]laidOut {
 		none.Edges[i].Sailed = 0
 	}
 	out["where nothing"] = NewWhere(none)
+	maps.Copy(out, comparisons())
 	maps.Copy(out, climates())
 	maps.Copy(out, tracks())
+	maps.Copy(out, fields())
 	return out
 }
 

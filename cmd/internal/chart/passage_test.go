@@ -239,8 +239,14 @@ func TestParallel(t *testing.T) {
 		minutes bool
 		want    string
 	}{
-		{17, false, "17°N"}, {-33.9, false, "34°S"}, {0.2, false, "0°"}, {-0.2, true, "0°12'S"},
-		{16.9999, true, "17°00'N"}, {-59.9917, true, "60°00'S"}, {0, true, "0°00'"}, {89.5, false, "90°N"},
+		{17, false, "17°N"},
+		{-33.9, false, "34°S"},
+		{0.2, false, "0°"},
+		{-0.2, true, "0°12'S"},
+		{16.9999, true, "17°00'N"},
+		{-59.9917, true, "60°00'S"},
+		{0, true, "0°00'"},
+		{89.5, false, "90°N"},
 	} {
 		require.Equal(t, test.want, parallel(test.lat, test.minutes))
 	}
@@ -290,8 +296,10 @@ func TestPassageFiner(t *testing.T) {
 		return sum
 	}
 	require.InEpsilon(t, area(coarse.Panels[2].Stack), area(fine.Panels[2].Stack), 1e-9)
-	for width, want := range map[float64]string{600: "ten-minute means", 3600: "hourly means", 10800: "three-hour means",
-		21600: "six-hour means", 86400: "daily means", 1800: "30-minute means", 43200: "12-hour means"} {
+	for width, want := range map[float64]string{
+		600: "ten-minute means", 3600: "hourly means", 10800: "three-hour means",
+		21600: "six-hour means", 86400: "daily means", 1800: "30-minute means", 43200: "12-hour means",
+	} {
 		require.Equal(t, want, meansOver(width))
 	}
 }

@@ -66,8 +66,10 @@ func (v *voyage) caption() string {
 	n := len(v.trace.Time) - 1
 	const layout = "2 Jan 2006 15:04"
 	title := captionStyle.cut(clean(v.res.Title), 220) // the rest must not be cut off
-	parts := []string{title, clean(v.opt.Version),
-		v.trace.Time[0].UTC().Format(layout) + " – " + v.trace.Time[n].UTC().Format(layout) + " UTC"}
+	parts := []string{
+		title, clean(v.opt.Version),
+		v.trace.Time[0].UTC().Format(layout) + " – " + v.trace.Time[n].UTC().Format(layout) + " UTC",
+	}
 	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " · ")
 }
 

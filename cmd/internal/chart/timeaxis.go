@@ -82,9 +82,13 @@ func zone(hours int) string {
 // axis writes the ticks and words below a panel. Of words that would touch, the
 // later is left out.
 type axis struct {
-	s *scene
-	f *frame
+	s   *scene
+	f   *frame
+	end vg.Length // no word goes further to the right
 }
+
+// newAxis returns the axis of a panel that has the page to itself.
+func newAxis(s *scene, f *frame) axis { return axis{s, f, s.width - edge} }
 
 func (a axis) tick(at float64, length vg.Length) {
 	if at < a.f.x0 || at > a.f.x1 {
@@ -107,17 +111,23 @@ func (a axis) word(text string, row int, al align, from, to float64) {
 	x := x0 + vg.Length(al)*(x1-x0)
 	w := put(text, tickStyle, al, x, a.row(row))
 	fits := point || al == left || w.box.Max.X-w.box.Min.X <= x1-x0
-	if fits && w.box.Min.X >= 2 && w.box.Max.X <= a.s.width-edge && a.s.free(grown(w.box, 1.2)) {
+	if fits && w.box.Min.X >= 2 && w.box.Max.X <= a.end && a.s.free(grown(w.box, 1.2)) {
 		a.s.add(w)
 	}
 }
 
-// timeAxis draws the axis of UTC below a panel, as fine as there is room for,
-// but no finer than days if the data are by the day.
+// timeAxis draws the axis of UTC below a panel and names it.
 func timeAxis(s *scene, f *frame, byDay bool) {
-	a := axis{s, f}
-	s.segment(f.data.Min.X, f.data.Min.Y, f.data.Max.X, f.data.Min.Y, quiet, 0.5)
+	a := newAxis(s, f)
 	s.text("UTC", tickStyle, left, f.data.Max.X+nameGap, a.row(1))
+	a.time(byDay)
+}
+
+// time draws the axis of UTC, as fine as there is room for, but no finer than days
+// if the data are by the day.
+func (a axis) time(byDay bool) {
+	f := a.f
+	a.s.segment(f.data.Min.X, f.data.Min.Y, f.data.Max.X, f.data.Min.Y, quiet, 0.5)
 	span := f.x1 - f.x0
 	perDay := (f.data.Max.X - f.data.Min.X) / vg.Length(span/day)
 	switch {

@@ -189,8 +189,10 @@ func TestMercator(t *testing.T) {
 // more of the world than there is.
 func TestFrameFits(t *testing.T) {
 	for _, f := range []chartFrame{
-		{middle: 10, half: 20, south: -10, north: 10}, {middle: 179, half: 5, south: 100, north: 140},
-		{middle: 0, half: 180, south: -60, north: -50}, {middle: 0, half: 1, south: -180, north: 180},
+		{middle: 10, half: 20, south: -10, north: 10},
+		{middle: 179, half: 5, south: 100, north: 140},
+		{middle: 0, half: 180, south: -60, north: -50},
+		{middle: 0, half: 1, south: -180, north: 180},
 	} {
 		for _, size := range [][2]vg.Length{{500, 250}, {300, 300}, {200, 500}} {
 			g := f.fitted(vg.Rectangle{Min: vg.Point{X: 20, Y: 30}, Max: vg.Point{X: 20 + size[0], Y: 30 + size[1]}})

@@ -37,6 +37,9 @@ type tab struct {
 // the test where there is no browser.
 func openTab(t testing.TB, path string, width, height int64, features ...*emulation.MediaFeature) *tab {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("-short: the page is not tried in a browser")
+	}
 	browser := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
 		if found, err := exec.LookPath(name); err == nil {
@@ -176,6 +179,7 @@ func TestBrowserOpens(t *testing.T) {
 			b.quiet()
 			b = openTab(t, path, 375, 800)
 			b.do(chromedp.EmulateViewport(375, 800, chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch))
+			b.settled()
 			require.LessOrEqual(t, ask[float64](b, "document.documentElement.scrollWidth"), 375.0)
 			b.look(name + "-phone")
 			b.quiet()

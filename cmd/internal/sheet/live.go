@@ -59,7 +59,6 @@ type livePanel struct {
 	// For the page, not the script.
 	about string
 	notes []string
-	label string
 }
 
 type liveTick struct {
@@ -169,7 +168,7 @@ func (l *live) spans(in []chart.Span) [][2]int64 {
 
 // panel makes one panel; height turns its share into a height.
 func (l *live) panel(p *chart.Panel, height float64) livePanel {
-	out := livePanel{Title: p.Title, Height: p.Share * height, Min: p.Min, Max: p.Max, Empty: p.Empty, about: p.About}
+	out := livePanel{Title: p.Title, Height: p.Share * height, Min: p.Min, Max: p.Max, Empty: p.Empty, about: p.About, Ticks: []liveTick{}, X: []int64{}, Series: []liveSeries{}}
 	if i := strings.LastIndex(p.Title, ", "); i >= 0 {
 		out.Unit = p.Title[i+2:]
 	}

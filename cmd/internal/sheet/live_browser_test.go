@@ -7,6 +7,7 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 )
 
@@ -32,16 +33,16 @@ func (b *tab) settled() {
 	b.do(chromedp.Sleep(80 * time.Millisecond))
 }
 
-// ink tells how much of a panel's canvas is not as it was when it is called
-// again: a sum over its pixels.
-func (b *tab) ink(panel int) float64 {
+// ink is the picture on a panel's canvas, to be compared with another.
+func (b *tab) ink(panel int) string {
 	b.Helper()
-	return ask[float64](b, fmt.Sprintf(`(() => {
-		const c = sheet[0].panels[%d].u.ctx.canvas, d = c.getContext("2d").getImageData(0, 0, c.width, c.height).data;
-		let h = 0;
-		for (let i = 0; i < d.length; i++) h = (h * 31 + d[i]) %% 1000003;
-		return h;
-	})()`, panel))
+	return ask[string](b, fmt.Sprintf("sheet[0].panels[%d].u.ctx.canvas.toDataURL()", panel))
+}
+
+// differ wants two pictures to differ, or not.
+func (b *tab) differ(want bool, one, other, why string) {
+	b.Helper()
+	require.Equal(b, want, one != other, why) // without printing them
 }
 
 // Dragging across one panel zooms all of them; a double click shows the whole
@@ -63,14 +64,15 @@ func TestBrowserZoom(t *testing.T) {
 		require.InDelta(t, 0.25*whole, got[0], 0.01*whole, "panel %d begins where the drag began", panel)
 		require.InDelta(t, 0.5*whole, got[1], 0.01*whole, "panel %d", panel)
 	}
-	require.NotEqual(t, before, b.ink(2), "another panel is drawn anew")
+	b.differ(true, before, b.ink(2), "another panel is drawn anew")
 	require.NotEmpty(t, ask[string](b, "document.querySelector('.shown').textContent"))
+	b.look("zoomed")
 
 	b.do(chromedp.MouseClickXY(at(0.5), y), chromedp.MouseClickXY(at(0.5), y, chromedp.ClickCount(2)))
 	b.settled()
 	require.InDelta(t, whole, b.span(3)[1]-b.span(3)[0], 2, "a double click shows the whole")
 	require.Empty(t, ask[string](b, "document.querySelector('.shown').textContent"))
-	require.Equal(t, before, b.ink(2), "as it was")
+	b.differ(false, before, b.ink(2), "as it was")
 
 	b.do(chromedp.Click("[data-do=closer]"))
 	b.settled()
@@ -112,14 +114,14 @@ func TestBrowserToggle(t *testing.T) {
 	require.Equal(t, "false", ask[string](b, `document.querySelector('`+button+`').getAttribute("aria-pressed")`))
 	require.False(t, ask[bool](b, "sheet[0].panels[2].u.series.at(-1).show"), "the lowest layer is the library's last")
 	require.Less(t, top(), pile)
-	require.NotEqual(t, picture, b.ink(2))
-	require.Equal(t, other, b.ink(1), "other panels stay")
+	b.differ(true, picture, b.ink(2), "one layer less")
+	b.differ(false, other, b.ink(1), "other panels stay")
 	// By the keyboard too.
 	b.do(chromedp.Focus(button), chromedp.KeyEvent(" "))
 	b.settled()
 	require.Equal(t, "true", ask[string](b, `document.querySelector('`+button+`').getAttribute("aria-pressed")`))
 	require.InDelta(t, pile, top(), 1e-9)
-	require.Equal(t, picture, b.ink(2))
+	b.differ(false, picture, b.ink(2), "as it was")
 	b.quiet()
 }
 
@@ -152,7 +154,7 @@ func TestBrowserReads(t *testing.T) {
 	require.Contains(t, ask[string](b, "document.querySelector('.reader').getAttribute('aria-valuetext')"), "state of charge")
 
 	was := text(".time")
-	b.do(chromedp.Focus(".reader"), chromedp.KeyEvent("\uE014")) // arrow to the right
+	b.do(chromedp.Focus(".reader"), chromedp.KeyEvent(kb.ArrowRight))
 	b.settled()
 	require.NotEqual(t, was, text(".time"))
 
@@ -164,6 +166,22 @@ func TestBrowserReads(t *testing.T) {
 	for _, x := range left {
 		require.InDelta(t, left[0], x, 1.5, "one line through all panels")
 	}
+	b.quiet()
+}
+
+// When the window changes its width the reading stays at its moment, in all
+// panels.
+func TestBrowserResizes(t *testing.T) {
+	r, opt := sail(t, "doldrums-week")
+	b := openTab(t, fileOf(t, Run(r, opt)), 1200, 900)
+	wide := ask[float64](b, "sheet[0].panels[0].u.width")
+	b.do(chromedp.EmulateViewport(600, 900))
+	b.settled()
+	require.Less(t, ask[float64](b, "sheet[0].panels[4].u.width"), wide/1.5)
+	for _, off := range ask[[]float64](b, "sheet[0].panels.map(p => p.u.cursor.left - p.u.valToPos(sheet[0].state.at, 'x'))") {
+		require.InDelta(t, 0, off, 0.5)
+	}
+	require.LessOrEqual(t, ask[float64](b, "document.documentElement.scrollWidth"), 600.0)
 	b.quiet()
 }
 
@@ -195,10 +213,10 @@ func TestBrowserOdds(t *testing.T) {
 	picture := b.ink(0)
 	b.do(chromedp.Click(`[data-band="0"]`))
 	b.settled()
-	require.NotEqual(t, picture, b.ink(0))
+	b.differ(true, picture, b.ink(0), "no band")
 	b.do(chromedp.Click(`[data-band="0"]`))
 	b.settled()
-	require.Equal(t, picture, b.ink(0))
+	b.differ(false, picture, b.ink(0), "as it was")
 	b.quiet()
 }
 
@@ -210,7 +228,7 @@ func TestBrowserNight(t *testing.T) {
 	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{dark}})
 	require.NoError(t, err)
 	b.settled()
-	require.NotEqual(t, day, b.ink(0))
+	b.differ(true, day, b.ink(0), "other colours")
 	b.quiet()
 }
 

@@ -162,7 +162,7 @@ func TestLiveOdds(t *testing.T) {
 	for _, x := range p.Series {
 		names = append(names, x.Name)
 	}
-	require.Equal(t, []string{"worst run", "1 in 10 below", "median", "1 in 10 above", "best run"}, names)
+	require.Equal(t, []string{"lowest of all", "1 in 10 below", "median", "1 in 10 above", "highest of all"}, names)
 	require.Equal(t, "8 in 10", p.Bands[0].Name)
 	require.Equal(t, "floor 50 %", p.Levels[0].Label)
 	require.Len(t, p.Bands[0].Low, len(p.Bands[0].X))

@@ -93,8 +93,10 @@ func worst(r *sim.Result) Table {
 	add("lowest charge", percent(r.Lowest.Charge)+" %", r.Lowest)
 	add("lowest voltage", number(r.LowestVolts.Bus, 2)+" V", r.LowestVolts)
 	if d, net, ok := report.LeanestDay(r); ok {
-		t.Rows = append(t.Rows, Row{Cells: []string{"leanest day", signed(net) + " Ah", d.Date.Format("2 Jan"), "",
-			fmt.Sprintf("%s at noon; cloud %.0f oktas, %.0f miles", d.Noon, 8*float64(d.Cloud), float64(d.Sailed))}})
+		t.Rows = append(t.Rows, Row{Cells: []string{
+			"leanest day", signed(net) + " Ah", d.Date.Format("2 Jan"), "",
+			fmt.Sprintf("%s at noon; cloud %.0f oktas, %.0f miles", d.Noon, 8*float64(d.Cloud), float64(d.Sailed)),
+		}})
 	}
 	return t
 }

@@ -20,8 +20,15 @@ var pageSource string
 //go:embed assets/sheet.css
 var sheetCSS string
 
-//go:embed assets/sheet.js
-var sheetJS string
+// The script, in the order in which it is put together.
+var (
+	//go:embed assets/values.js
+	valuesJS string
+	//go:embed assets/draw.js
+	drawJS string
+	//go:embed assets/sheet.js
+	sheetJS string
+)
 
 // The chart library; assets/uplot/SOURCE.txt tells where it is from.
 var (
@@ -51,7 +58,7 @@ func (s *Sheet) Write(w io.Writer) error {
 	policy := []string{"default-src 'none'", "img-src data:", "style-src " + hash(string(p.Style)), "base-uri 'none'", "form-action 'none'"}
 	if len(p.Data) > 0 {
 		p.Licence = uplotLicence
-		p.Script = template.JS("/*\n" + uplotLicence + "\n*/\n" + uplotJS + sheetJS)
+		p.Script = template.JS("/*\n" + uplotLicence + "\n*/\n" + uplotJS + script())
 		policy = append(policy, "script-src "+hash(string(p.Script)))
 	}
 	p.Policy = strings.Join(policy, "; ")
@@ -72,6 +79,11 @@ func (s *Sheet) WriteFile(path string) error {
 func hash(text string) string {
 	sum := sha256.Sum256([]byte(text))
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
+
+// script returns our part of the script, which leaves no names behind.
+func script() string {
+	return "(function () {\n\"use strict\";\n" + valuesJS + drawJS + sheetJS + "})();\n"
 }
 
 // stylesheet returns all style of the file: the colours of package chart by

@@ -37,6 +37,9 @@ func voyages(t testing.TB) map[string]Voyage {
 	all["there and back"] = short(`[{name: A, at: 10°S 179°E}, {name: B, at: 12°S 179°W}, {name: C, at: 14°S 179°E}]`, `[{speed: 5 kn}]`)
 	all["goes nowhere"] = short(`[{name: A & <b>, at: 10°S 178°W}, {name: B, at: 12°S 180°W}]`, `[{speed: 0 kn, state: drifting}]`, "voyage.for=30 h")
 	all["an hour"] = short(`[{name: A, at: 10°S 178°W}, {name: B, at: 10°05'S 178°W}]`, `[{speed: 5 kn}]`)
+	if testing.Short() {
+		return all
+	}
 	all["a year"] = short(`[{name: A, at: 40°S 10°W}, {name: B, at: 45°S 110°E, by: rhumb line}, {name: C, at: 50°S 120°W, by: rhumb line},
 		{name: D, at: 40°S 10°W, by: rhumb line, stay: 100 d at anchor}, {name: E, at: 40°S 20°W}]`, `[{speed: 3.5 kn}]`)
 	return all

@@ -1,186 +1,21 @@
 // The panels of a sheet: look closer, read values, hide what is in the way.
 // Whatever fails here, the pictures and tables of the page remain.
-(function () {
-"use strict";
-
-const HOUR = 3600, DAY = 24 * HOUR;
-const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-const night = matchMedia("screen and (prefers-color-scheme: dark)");
-const paint = pair => pair[night.matches ? 1 : 0];
-const two = n => String(n).padStart(2, "0");
-
-// Moments are seconds, Unix and UTC.
-const at = t => new Date(Math.round(t / 60) * 6e4);
-const date = t => at(t).getUTCDate() + " " + MONTHS[at(t).getUTCMonth()];
-const clock = t => two(at(t).getUTCHours()) + ":" + two(at(t).getUTCMinutes());
-const clamp = (x, lo, hi) => Math.max(lo, Math.min(hi, x));
-
-function latitude(x) {
-  const minutes = Math.round(Math.abs(x) * 60);
-  return Math.floor(minutes / 60) + "°" + two(minutes % 60) + "'" + (minutes === 0 ? "" : x < 0 ? "S" : "N");
-}
-
-// below returns the last index of ascending x with x[i] <= t, or 0.
-function below(x, t) {
-  let lo = 0, hi = x.length - 1;
-  while (lo < hi) {
-    const mid = (lo + hi + 1) >> 1;
-    if (x[mid] <= t) lo = mid; else hi = mid - 1;
-  }
-  return lo;
-}
-
-// valueAt reads a line at t, on the straight between the points that are there,
-// or a step. Beyond its ends a line has no value.
-function valueAt(x, y, t, step) {
-  let i = below(x, t), j = i + 1;
-  if (step) return y[i];
-  while (i >= 0 && y[i] === null) i--;
-  while (j < y.length && y[j] === null) j++;
-  if (i < 0) return null;
-  if (t <= x[i] + 1) return y[i];
-  return j === y.length ? null : y[i] + (y[j] - y[i]) * (t - x[i]) / (x[j] - x[i]);
-}
-
-// Steps between labels of the axis, and where they begin: days at midnight,
-// weeks on Mondays.
-const PACES = [600, 1800, HOUR, 3 * HOUR, 6 * HOUR, 12 * HOUR, DAY, 2 * DAY, 4 * DAY, 7 * DAY, 14 * DAY, 28 * DAY, 56 * DAY];
-function stops(min, max, pace) {
-  const start = pace >= 7 * DAY ? 4 * DAY : 0; // the first Monday
-  const out = [];
-  for (let t = Math.ceil((min - start) / pace) * pace + start; t <= max; t += pace) out.push(t);
-  return out;
-}
-
-// area fills between two curves, in the colours of the canvas.
-function area(u, x, low, high, fill) {
-  const c = u.ctx;
-  c.beginPath();
-  x.forEach((t, i) => c.lineTo(u.valToPos(t, "x", true), u.valToPos(high[i], "y", true)));
-  for (let i = x.length - 1; i >= 0; i--) c.lineTo(u.valToPos(x[i], "x", true), u.valToPos(low[i], "y", true));
-  c.fillStyle = fill;
-  c.fill();
-}
-
-function inside(u, draw) {
-  u.ctx.save();
-  u.ctx.beginPath();
-  u.ctx.rect(u.bbox.left, u.bbox.top, u.bbox.width, u.bbox.height);
-  u.ctx.clip();
-  draw(u.ctx, uPlot.pxRatio);
-  u.ctx.restore();
-}
 
 // chart draws one figure and returns what may be done with it.
 function chart(figure, data) {
   const live = figure.querySelector(".live");
   const el = name => live.querySelector(name);
   const ground = data.ground, from = data.from, to = data.from + data.to;
-  const face = px => px * uPlot.pxRatio + "px " + getComputedStyle(figure).fontFamily;
   const shift = x => x.map(s => s + from);
   const state = { lo: from, hi: to, at: from + data.start };
+  const paints = painter(figure, data, state);
+  const font = "11px " + getComputedStyle(figure).fontFamily;
   const keys = [...live.querySelectorAll("[data-panel]")];
-  const shown = (panel, what, i) => panel.hidden[what + i] !== true;
 
   function zone(t) {
     let hours = null;
     for (const [since, h] of data.zones || []) if (since + from <= t) hours = h;
     return hours;
-  }
-
-  // What lies behind the lines.
-  function back(u, panel) {
-    inside(u, (c, px) => {
-      if (u.bbox.width / px / ((state.hi - state.lo) / DAY) >= 10) {
-        c.fillStyle = paint(ground.night);
-        for (const [a, b] of data.nights || []) {
-          const l = u.valToPos(a + from, "x", true), r = u.valToPos(b + from, "x", true);
-          if (r > u.bbox.left && l < u.bbox.left + u.bbox.width) c.fillRect(l, u.bbox.top, r - l, u.bbox.height);
-        }
-      }
-      for (const t of panel.ticks) {
-        c.fillStyle = paint(t.strong ? ground.quiet : ground.hair);
-        c.fillRect(u.bbox.left, Math.round(u.valToPos(t.at, "y", true)), u.bbox.width, Math.max(1, Math.round(px)));
-      }
-      (panel.bands || []).forEach((b, i) => {
-        if (shown(panel, "band", b.name ? i : i - 1)) area(u, b.time, b.low, b.high, paint(b.fill));
-      });
-      for (const l of panel.levels || []) {
-        if (!l.shade || !shown(panel, "series", 0)) continue;
-        c.globalAlpha = 0.35;
-        const first = panel.series[0].y, y = first.map(v => Math.min(v === null ? l.at : v, l.at));
-        area(u, panel.time, y, y.map(() => l.at), paint(l.shade));
-        c.globalAlpha = 1;
-      }
-    });
-  }
-
-  function words(c, px, text, x, y, ink, align) {
-    c.font = face(11);
-    c.textAlign = align;
-    c.textBaseline = "alphabetic";
-    c.lineJoin = "round";
-    c.lineWidth = 4 * px;
-    c.strokeStyle = paint(ground.paper);
-    c.globalAlpha = 0.8;
-    c.strokeText(text, x, y);
-    c.globalAlpha = 1;
-    c.fillStyle = ink;
-    c.fillText(text, x, y);
-  }
-
-  // What stands before the lines.
-  function front(u, panel) {
-    inside(u, (c, px) => {
-      const bottom = u.bbox.top + u.bbox.height, right = u.bbox.left + u.bbox.width;
-      for (const l of panel.levels || []) {
-        const y = u.valToPos(l.at, "y", true);
-        c.fillStyle = paint(l.ink);
-        c.fillRect(u.bbox.left, y - 0.5 * px, u.bbox.width, 1.2 * px);
-        // At the end at which the first line is farther away.
-        const far = t => Math.abs((valueAt(panel.time, panel.series[0].y, t) ?? l.at) - l.at);
-        const late = far(u.scales.x.max) >= far(u.scales.x.min);
-        words(c, px, l.label, late ? right - 4 * px : u.bbox.left + 4 * px, y - 5 * px, paint(l.ink), late ? "right" : "left");
-      }
-      (panel.spells || []).forEach((row, i) => {
-        c.fillStyle = paint(row.ink);
-        for (const [a, b] of row.spans) {
-          const l = u.valToPos(a + from, "x", true);
-          c.fillRect(l, bottom - (5 + 6 * i) * px, Math.max(px, u.valToPos(b + from, "x", true) - l), 4 * px);
-        }
-      });
-      for (const p of panel.points || []) {
-        const x = u.valToPos(p.at + from, "x", true), y = u.valToPos(p.y, "y", true);
-        c.fillStyle = paint(p.ink);
-        c.beginPath();
-        c.arc(x, y, 3.5 * px, 0, 7);
-        c.fill();
-        c.font = face(11);
-        const half = c.measureText(p.label).width / 2 + 5 * px;
-        const under = y + 20 * px < bottom;
-        if (x >= u.bbox.left && x <= right)
-          words(c, px, p.label, clamp(x, u.bbox.left + half, right - half), under ? y + 17 * px : y - 9 * px, paint(p.ink), "center");
-      }
-      if (panel.empty) words(c, px, panel.empty, (u.bbox.left + right) / 2, (u.bbox.top + bottom) / 2, paint(ground.quiet), "center");
-    });
-    const c = u.ctx, px = uPlot.pxRatio, left = u.bbox.left, right = left + u.bbox.width;
-    (panel.rows || []).forEach((row, i, all) => {
-      const y = u.bbox.top - (all.length - i - 0.5) * 12 * px;
-      c.fillStyle = paint(row.ink);
-      for (const m of row.marks || []) {
-        const x = u.valToPos(m + from, "x", true);
-        if (x < left - 1 || x > right + 1) continue;
-        c.beginPath();
-        c.moveTo(x - 4 * px, y - 4 * px);
-        c.lineTo(x + 4 * px, y - 4 * px);
-        c.lineTo(x, y + 4 * px);
-        c.fill();
-      }
-      for (const [a, b] of row.spans || []) {
-        const l = clamp(u.valToPos(a + from, "x", true), left, right), r = clamp(u.valToPos(b + from, "x", true), left, right);
-        if (r > l) c.fillRect(l, y - 2.5 * px, Math.max(2 * px, r - l), 5 * px);
-      }
-    });
   }
 
   // The library wants the highest layer first, as each is filled down to zero
@@ -216,19 +51,19 @@ function chart(figure, data) {
     return {
       width: node.clientWidth || 600,
       height: panel.tall,
-      padding: [6 + 12 * (panel.rows || []).length, 10, 0, 0],
+      padding: [6 + 12 * (panel.rows || []).length, 20, 0, 0],
       tzDate: t => uPlot.tzDate(new Date(t * 1e3), "Etc/UTC"),
       legend: { show: false },
       scales: { x: { time: true, range: (u, lo, hi) => [lo, hi] }, y: { range: () => [panel.min, panel.max] } },
       series: [{}, ...order.map(s => line(panel, s))],
       axes: [{
-        stroke: () => paint(ground.quiet), font: face(11).replace(/^[\d.]+px/, "11px"), size: 26, gap: 3, space: 62,
+        stroke: () => paint(ground.quiet), font, size: 26, gap: 3, space: 62,
         incrs: PACES, splits: (u, i, lo, hi, pace) => stops(lo, hi, pace),
         values: (u, all, i, room, pace) => all.map(t => pace >= DAY || t % DAY === 0 ? date(t) : clock(t)),
         grid: { show: false }, ticks: { stroke: () => paint(ground.quiet), size: 4, width: 1 },
         border: { show: true, stroke: () => paint(ground.quiet), width: 1 },
       }, {
-        stroke: () => paint(ground.quiet), font: face(11).replace(/^[\d.]+px/, "11px"), size: 44, gap: 4,
+        stroke: () => paint(ground.quiet), font, size: 44, gap: 4,
         splits: () => panel.ticks.map(t => t.at), values: () => panel.ticks.map(t => t.label),
         grid: { show: false }, ticks: { show: false },
       }],
@@ -240,8 +75,8 @@ function chart(figure, data) {
         },
       },
       hooks: {
-        drawClear: [u => back(u, panel)],
-        draw: [u => front(u, panel)],
+        drawClear: [u => paints.back(u, panel)],
+        draw: [u => paints.front(u, panel)],
         setCursor: [u => { if (!busy && u.cursor.left >= 0) read(u.posToVal(u.cursor.left, "x"), u); }],
         setScale: [(u, key) => { if (key === "x" && !busy) look(u.scales.x.min, u.scales.x.max); }],
       },
@@ -388,4 +223,3 @@ try {
   document.documentElement.classList.remove("showing");
   console.error(trouble);
 }
-})();
