@@ -57,7 +57,7 @@ func (a *assembly) fromGPX(r *Route) []track.Waypoint {
 		a.doc.Problem(at, "the file cannot be read: %v", err)
 		return nil
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }() // only read
 	read, err := gpx.Read(f)
 	if err != nil {
 		a.doc.Problem(at, "%s: %v", r.GPX, err)

@@ -138,7 +138,7 @@ func (a *assembly) record(name string) climate.Timetable {
 		a.doc.Problem(path, "the log cannot be read: %v", err)
 		return climate.Timetable{}
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }() // only read
 	r, err := climate.ReadRecord(f)
 	if err != nil {
 		a.doc.Problem(path, "%s: %v", name, err)

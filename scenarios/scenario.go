@@ -214,7 +214,7 @@ func Source(name string) (label string, src []byte, err error) {
 		}
 		return "", nil, err
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }() // only read
 	src, err = form.ReadAll(f)
 	return name, src, err
 }

@@ -126,8 +126,6 @@ type fittedState struct {
 	drag           Dragger
 	burner         Burner
 	follow         bool
-	timed          Timed // of the source
-	ruled          Timed // of the rule
 }
 
 type fixedState struct {

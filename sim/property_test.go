@@ -32,7 +32,7 @@ func TestTraceChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := dice{t}
 		v := anyVoyage(t)
-		v.Grid, v.Faults = 10*time.Minute, nil
+		v.Grid, v.Limit, v.Faults = 10*time.Minute, 240, nil
 		lat := d.float("latitude", -80, 80)
 		var err error
 		v.Route, err = track.NewRoute(track.Sphere{}, []track.Waypoint{
@@ -41,7 +41,7 @@ func TestTraceChangesNothing(t *testing.T) {
 		require.NoError(t, err)
 		v.Plan = nil
 		for range 30 {
-			v.Plan = append(v.Plan, sim.Stretch{For: units.Hours(d.float("for, h", 0.1, 20)), Speed: units.Knots(d.float("speed", 0, 12))})
+			v.Plan = append(v.Plan, sim.Stretch{For: units.Hours(d.float("for, h", 1, 20)), Speed: units.Knots(d.float("speed", 0, 10))})
 		}
 		v.Loads, v.Goals, v.Stays = v.Loads[:0], sim.Goals{}, nil
 		v = plusPanel(t, v, 100)

@@ -44,7 +44,7 @@ func ParseChannels(r io.Reader) ([]Channel, error) {
 	var problems []error
 	for len(problems) < maxProblems && len(list) < maxRows {
 		err := in.next()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {

@@ -50,7 +50,7 @@ func Parse(r io.Reader) (*Schedule, error) {
 	var problems []error
 	for len(problems) < maxProblems {
 		err := in.next()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
@@ -185,7 +185,7 @@ func newTable(r io.Reader, known []string) (*table, error) {
 	t := &table{r: csv.NewReader(r), index: map[string]int{}}
 	t.r.Comment, t.r.FieldsPerRecord, t.r.ReuseRecord = '#', -1, true
 	if err := t.read(); err != nil {
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			err = errors.New("line 1: no header: want " + strings.Join(known[:needed], ", "))
 		}
 		return nil, err
@@ -219,7 +219,7 @@ func (t *table) read() (err error) {
 	case errors.As(err, &bad):
 		t.broken = true
 		err = fmt.Errorf("line %d: %w", bad.Line, bad.Err)
-	case err != io.EOF:
+	case !errors.Is(err, io.EOF):
 		t.broken = true
 		err = fmt.Errorf("schedule: %w", err)
 	}

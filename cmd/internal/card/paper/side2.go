@@ -96,7 +96,7 @@ func (s *sheet) log(z *card.Zone, p *strip, y float64) {
 		s.set(n.Date.Format("2 Jan"), lead, atRight, s.left, s.left+logColumns[0].width-2, base)
 		if n.Date.Equal(leave) && i < len(z.Noons)-1 {
 			s.rule(s.left, top+p.row, s.right, top+p.row, 0.7)
-			next := "next zone"
+			next := "next sheet"
 			if z == s.card.Zones[len(s.card.Zones)-1] {
 				next = "arrival"
 			}

@@ -120,7 +120,7 @@ func packLand(path string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer file.Close()
+	defer func() { _ = file.Close() }() // only read
 	out := make([]byte, 0, 180*360/8)
 	lines := bufio.NewScanner(file)
 	for lines.Scan() {
