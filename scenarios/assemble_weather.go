@@ -133,7 +133,10 @@ func (a *assembly) record(name string) climate.Timetable {
 		return climate.Timetable{}
 	}
 	const path = "weather.record"
-	f, err := a.open(filepath.Join(filepath.Dir(a.label), name))
+	if !filepath.IsAbs(name) {
+		name = filepath.Join(filepath.Dir(a.label), name)
+	}
+	f, err := a.open(name)
 	if err != nil {
 		a.doc.Problem(path, "the log cannot be read: %v", err)
 		return climate.Timetable{}

@@ -127,7 +127,7 @@ func (p *passage) breakIt(i int) {
 	if f.Bank != nil {
 		p.loseCells(f)
 	}
-	p.res.Decisions = append(p.res.Decisions, Decision{At: p.moment(), What: f.What, Fault: true, Why: f.Why})
+	p.record(Decision{What: f.What, Fault: true, Why: f.Why})
 	if s.next == never {
 		s.done = true
 	}
@@ -143,7 +143,7 @@ func (p *passage) mend(i int) {
 	if f.Source >= 0 {
 		p.refit(f.Source)
 	}
-	p.res.Decisions = append(p.res.Decisions, Decision{At: p.moment(), What: f.What, Fault: true, Use: true, Why: "mended"})
+	p.record(Decision{What: f.What, Fault: true, Use: true, Why: "mended"})
 	s.next, s.done = never, true
 	if f.Every > 0 {
 		s.next, s.done = p.wait(f, s, p.now), false

@@ -259,12 +259,18 @@ func (p *passage) decide() (ready int64) {
 			s.asked = never
 		}
 		s.inUse, s.since = use, p.now
-		if p.now > p.start && !p.lean {
-			p.res.Decisions = append(p.res.Decisions, Decision{
-				At: p.moment(), What: p.v.Sources[i].Source.Name(), Use: use, Why: why})
-		}
+		p.record(Decision{What: p.v.Sources[i].Source.Name(), Use: use, Why: why})
 	}
 	return ready
+}
+
+// record keeps a decision of this moment. What holds at departure is none.
+func (p *passage) record(d Decision) {
+	if p.lean || p.now == p.start && !d.Fault {
+		return
+	}
+	d.At = p.moment()
+	p.res.Decisions = append(p.res.Decisions, d)
 }
 
 // shed has the crew do without loads, or take them back.
@@ -280,10 +286,7 @@ func (p *passage) shed() {
 			continue
 		}
 		l.shed, l.since, p.dirty = !use, p.now, true
-		if p.now > p.start {
-			p.res.Decisions = append(p.res.Decisions, Decision{
-				At: p.moment(), What: p.v.Loads[i].Load.Name(), Use: use, Why: why})
-		}
+		p.record(Decision{What: p.v.Loads[i].Load.Name(), Use: use, Why: why})
 	}
 }
 

@@ -33,12 +33,15 @@ var (
 	charge     = quantity{"a charge", "2 x 115 Ah", false, []unit{ten("Ah", 0), ten("mAh", -3)}}
 	voltage    = quantity{"a voltage", "11.6 V", false, []unit{ten("V", 0), ten("mV", -3)}}
 	resistance = quantity{"a resistance", "5 mΩ", false, []unit{
-		ten("Ω", 0), ten("mΩ", -3), ten("ohm", 0), ten("mohm", -3)}}
+		ten("Ω", 0), ten("mΩ", -3), ten("ohm", 0), ten("mohm", -3),
+	}}
 	speed = quantity{"a speed", "5.2 kn", false, []unit{
 		ten("kn", 0), ten("kt", 0), ten("kts", 0), ten("knots", 0),
-		ratio("m/s", 3600, 1852), ratio("km/h", 1000, 1852)}}
+		ratio("m/s", 3600, 1852), ratio("km/h", 1000, 1852),
+	}}
 	distance = quantity{"a distance", "120 nm", false, []unit{
-		ten("nm", 0), ten("NM", 0), ten("nmi", 0), ten("M", 0), ratio("km", 1000, 1852)}}
+		ten("nm", 0), ten("NM", 0), ten("nmi", 0), ten("M", 0), ratio("km", 1000, 1852),
+	}}
 	angle       = quantity{"an angle", "20°", false, []unit{ten("°", 0), ten("deg", 0)}}
 	temperature = quantity{"a temperature", "24 °C", false, []unit{ten("°C", 0), ten("C", 0)}}
 	span        = quantity{"a span of time", "15 min, 2 h 30 min or 7 d", true, []unit{
@@ -46,11 +49,13 @@ var (
 		ratio("min", 1, 60), ratio("minute", 1, 60), ratio("minutes", 1, 60),
 		ratio("s", 1, 3600), ratio("second", 1, 3600), ratio("seconds", 1, 3600),
 		ratio("d", 24, 1), ratio("day", 24, 1), ratio("days", 24, 1),
-		ratio("week", 168, 1), ratio("weeks", 168, 1)}}
+		ratio("week", 168, 1), ratio("weeks", 168, 1),
+	}}
 	force    = quantity{"a force", "400 N", false, []unit{ten("N", 0), ten("kN", 3)}}
 	fraction = quantity{"a share", "55 % or 0.55", false, []unit{ten("%", -2), ten("", 0)}}
 	length   = quantity{"a length", "6 m", false, []unit{
-		ten("m", 0), ten("cm", -2), ten("mm", -3), ratio("ft", 0.3048, 1)}}
+		ten("m", 0), ten("cm", -2), ten("mm", -3), ratio("ft", 0.3048, 1),
+	}}
 	area  = quantity{"a conductor area", "16 mm²", false, []unit{ten("mm²", 0), ten("mm2", 0)}}
 	light = quantity{"an irradiance", "800 W/m²", false, []unit{ten("W/m²", 0), ten("W/m2", 0)}}
 	// The litre's small letter looks like a one.

@@ -138,7 +138,7 @@ func (a axis) time(byDay bool) {
 	case perDay >= 10.5:
 		a.days("2", perDay >= 16 && !byDay, true)
 	case perDay >= 4.5:
-		a.weeks(perDay)
+		a.weeks()
 	default:
 		a.months(perDay)
 	}
@@ -195,7 +195,7 @@ func (a axis) monthNames(row int) {
 }
 
 // weeks labels Mondays.
-func (a axis) weeks(perDay vg.Length) {
+func (a axis) weeks() {
 	for t := ceil(a.f.x0, day); t <= a.f.x1; t += day {
 		if moment(t).Weekday() == time.Monday {
 			a.tick(t, 4.5)
