@@ -48,10 +48,11 @@ func newHorizons(loads []Fixed) []horizon {
 
 // A prediction uses the present speed. An error of 8 kn moves the sun's passage
 // by at most about 0.5 min for each hour of forecast below 60° of latitude, so
-// looking again at these leads leaves the last prediction exact. In between it
-// is made anew when the speed has changed, but not more often than every hour:
+// looking again at these leads leaves the last prediction exact. Beyond that
+// latitude it is also made anew every hour in between when the speed has changed:
 // towards the poles half a day of another speed is worth hours.
 const (
+	polar    = units.Degrees(60)
 	farLook  = int64(3 * time.Hour)
 	nearLook = int64(30 * time.Minute)
 	again    = int64(time.Hour)
@@ -64,7 +65,7 @@ func (p *passage) sunCut(end int64) int64 {
 		if h.speed != p.good() {
 			h.steady = false
 		}
-		stale := !h.steady && (p.now >= h.look || h.next < end || p.now >= h.asked+again)
+		stale := !h.steady && (p.now >= h.look || h.next < end || p.now >= h.asked+again && p.polar())
 		if p.now >= h.next || stale || h.next == never && p.now >= h.look {
 			p.predict(h)
 		}
@@ -89,6 +90,9 @@ func (p *passage) watchSun() {
 	}
 }
 
+// polar reports whether a forecast of the sun is soon out of date.
+func (p *passage) polar() bool { return math.Abs(float64(p.c.Place.Lat)) > float64(polar) }
+
 // good is the speed along the route.
 func (p *passage) good() float64 { return float64(p.c.Speed) * p.along }
 
@@ -98,10 +102,11 @@ const early = int64(20 * time.Minute)
 
 // dark reports whether a step to end lies in the night, so that there is no need
 // to ask for the sun. A trace wants it all the same, and so does a load that
-// watches another altitude; a forecast for another speed does not tell.
+// watches another altitude; towards the poles a forecast for another speed does not
+// tell.
 func (p *passage) dark(end int64) bool {
 	h := &p.horizons[0]
-	return !h.up && h.seen && p.trace == nil && len(p.horizons) == 1 && h.steady && end < min(h.next, h.look+farLook)-early
+	return !h.up && h.seen && p.trace == nil && len(p.horizons) == 1 && (h.steady || !p.polar()) && end < min(h.next, h.look+farLook)-early
 }
 
 // predict finds the next crossing from the present place and speed.

@@ -12,8 +12,8 @@
 //     Onnink and Versluis (1981), open data set "Yacht Hydrodynamics";
 //   - density: EOS-80, Fofonoff and Millard, UNESCO Technical Papers in Marine
 //     Science 44 (1983);
-//   - root finding: Ridders, IEEE Transactions on Circuits and Systems 26
-//     (1979) 979.
+//   - root finding: Newton's method kept inside a bracket, as in any textbook of
+//     numerical methods.
 //
 // Power from a real rotor is known to some 25 %, the speed it costs to some 40 %.
 package hull

@@ -73,12 +73,19 @@ func (r *Resistance) Times(factor float64) *Resistance {
 func (r *Resistance) At(v units.Knots) units.Newtons { return units.Newtons(r.at(float64(v))) }
 
 func (r *Resistance) at(v float64) float64 {
+	force, _ := r.about(v)
+	return force
+}
+
+// about returns the resistance at a speed and the power of speed that it follows
+// there; 0 and the first power at no speed.
+func (r *Resistance) about(v float64) (force, power float64) {
 	if v <= 0 {
-		return 0
+		return 0, r.power[0]
 	}
 	x := math.Log(v)
 	i := r.interval(x)
-	return r.factor * math.Exp(r.logR[i]+float64(r.power[i]*(x-r.logV[i])))
+	return r.factor * math.Exp(r.logR[i]+float64(r.power[i]*(x-r.logV[i]))), r.power[i]
 }
 
 // interval returns the interval to use for the logarithm of a speed.
@@ -88,7 +95,8 @@ func (r *Resistance) interval(x float64) int {
 
 // Near returns the power of speed that the curve follows about speed v > 0.
 func (r *Resistance) Near(v units.Knots) PowerLaw {
-	return PowerLaw{Speed: v, Force: r.At(v), Exponent: r.power[r.interval(math.Log(float64(v)))]}
+	force, power := r.about(float64(v))
+	return PowerLaw{Speed: v, Force: units.Newtons(force), Exponent: power}
 }
 
 // PowerLaw is a resistance that goes with a power of speed about a working

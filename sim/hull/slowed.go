@@ -18,40 +18,52 @@ func (r *Resistance) Slowed(v0 units.Knots, drag func(units.Knots) units.Newtons
 	if !(v0 > 0) {
 		return v0
 	}
-	pull := r.at(float64(v0))
-	// What is lacking to keep up v; it rises with v.
-	excess := func(v float64) float64 { return r.at(v) + float64(drag(units.Knots(v))) - pull }
-	lo, hi := 0.0, float64(v0)
-	atLo, atHi := excess(lo), excess(hi)
-	switch {
-	case atHi <= 0:
+	pull, power := r.about(float64(v0))
+	// What is lacking to keep up v0 when sailing at v, which rises with v, and its
+	// slope: resistance goes with a power of speed, the drag about with its square.
+	lacking := func(v float64) (excess, slope float64) {
+		force, n := r.about(v)
+		t := float64(drag(units.Knots(v)))
+		return force + t - pull, (float64(n*force) + float64(2*t)) / v
+	}
+	t := float64(drag(v0))
+	if t <= 0 {
 		return v0
-	case atLo >= 0:
+	}
+	if float64(drag(0)) >= pull {
 		return 0
 	}
-	// [Ridders 1979]: false position on what is left after an exponential has
-	// been divided out. Each round at least halves the bracket.
-	for range 60 {
-		mid := (lo + hi) / 2
-		atMid := excess(mid)
-		if atMid == 0 {
-			return units.Knots(mid)
+	lo, hi := 0.0, float64(v0)
+	v, at, slope := hi, t, (float64(power*pull)+float64(2*t))/hi
+	for range 200 {
+		next := v - at/slope
+		if !(next > lo && next < hi) {
+			next = (lo + hi) / 2
 		}
-		x := mid - (mid-lo)*atMid/math.Sqrt(float64(atMid*atMid)-float64(atLo*atHi))
-		atX := excess(x)
-		for _, p := range [2][2]float64{{mid, atMid}, {x, atX}} {
-			if p[1] <= 0 && p[0] > lo {
-				lo, atLo = p[0], p[1]
-			}
-			if p[1] >= 0 && p[0] < hi {
-				hi, atHi = p[0], p[1]
-			}
+		if math.Abs(next-v) < 1e-10 || hi-lo < 1e-9 {
+			return units.Knots(next)
 		}
-		if hi-lo < 1e-9 || math.Abs(atX) <= 1e-13*pull {
-			return units.Knots(x)
+		last := math.Abs(at)
+		v = next
+		if at, slope = lacking(v); math.Abs(at) > last/2 { // a jump of the drag: halve
+			lo, hi = bracket(lo, hi, v, at)
+			v = (lo + hi) / 2
+			at, slope = lacking(v)
 		}
+		if at == 0 {
+			return units.Knots(v)
+		}
+		lo, hi = bracket(lo, hi, v, at)
 	}
 	return units.Knots((lo + hi) / 2)
+}
+
+// bracket narrows [lo, hi] to the side of v on which the excess changes sign.
+func bracket(lo, hi, v, excess float64) (float64, float64) {
+	if excess < 0 {
+		return v, hi
+	}
+	return lo, v
 }
 
 // The grid of a Slowing: speeds up to 16 kn, 64 to the knot.

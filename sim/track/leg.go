@@ -24,7 +24,8 @@ type Leg struct {
 	// Rhumb line: latitude, longitude and isometric latitude of the start in
 	// radians, and the course.
 	lat, lon, ψ, sinC, cosC, tanC float64
-	level                         bool // next to no change of latitude
+	level                         bool   // next to no change of latitude
+	knots                         []knot // see spread
 }
 
 // Length returns the length of the leg, 0 if both ends are one place.
