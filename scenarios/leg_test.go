@@ -1,10 +1,8 @@
 package scenarios_test
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 	"time"
@@ -15,65 +13,8 @@ import (
 	"ampwake/testdata/refdata"
 )
 
-// legFile is a reference leg, testdata/leg/*.json.
-type legFile struct {
-	Title string
-	Start time.Time `json:"start_utc"`
-	Track struct {
-		Kind     string
-		From, To struct {
-			Lat float64 `json:"lat_deg"`
-			Lon float64 `json:"lon_deg"`
-		}
-	}
-	Segments []struct {
-		Hours float64
-		Speed float64 `json:"speed_kn"`
-		Heel  float64 `json:"heel_deg"`
-	}
-	Weather struct {
-		Cloud []float64 `json:"cloud_fraction_6h"`
-		Knots []float64 `json:"temperature_knots_h"`
-		Air   []float64 `json:"air_c"`
-		Sea   []float64 `json:"sea_c"`
-	}
-	Panels []struct {
-		Name    string
-		Rated   float64 `json:"rated_w"`
-		Tilt    float64 `json:"tilt_deg"`
-		Facing  float64 `json:"facing_deg_from_bow"`
-		Shading float64 `json:"shading_factor"`
-		Dirt    float64 `json:"dirt_factor"`
-	}
-	Hydro struct {
-		Speed     []float64 `json:"speed_kn"`
-		Power     []float64 `json:"power_w"`
-		CutIn     float64   `json:"cut_in_kn"`
-		Limit     float64   `json:"limit_w"`
-		LiftBelow float64   `json:"lift_below_kn"`
-		Drag      *struct {
-			Diameter float64   `json:"rotor_diameter_m"`
-			CT       float64   `json:"ct"`
-			Factor   float64   `json:"resistance_factor"`
-			Speed    []float64 `json:"resistance_speed_kn"`
-			Force    []float64 `json:"resistance_n"`
-		}
-	}
-	Loads []struct {
-		Name, When string
-		Power      float64 `json:"power_w"`
-		Current    float64 `json:"current_a"`
-		Phases     []struct {
-			From, To string
-			Power    float64 `json:"power_w"`
-			Current  float64 `json:"current_a"`
-		}
-	}
-	Bank struct {
-		Rated float64 `json:"rated_ah"`
-		Start float64 `json:"start_soc"`
-	}
-}
+// legFile is a reference leg, with what writes it as a scenario.
+type legFile struct{ *refdata.Leg }
 
 // text writes the leg as a scenario file, with no help but what the format has.
 func (f *legFile) text() string {
@@ -118,7 +59,7 @@ func (f *legFile) text() string {
 	say("weather:\n  cloud: {every: 6 h, values: %s}", list(len(w.Cloud), func(i int) string { return fmt.Sprint(w.Cloud[i]) }))
 	say("  air: {points: %s}", list(len(w.Knots), func(i int) string { return fmt.Sprintf("[%g h, %g °C]", w.Knots[i], w.Air[i]) }))
 	say("  sea: {points: %s}", list(len(w.Knots), func(i int) string { return fmt.Sprintf("[%g h, %g °C]", w.Knots[i], w.Sea[i]) }))
-	h := &f.Hydro
+	h := f.Hydro
 	if d := h.Drag; d != nil {
 		say("boat: {roughness: %g, resistance: %s}", d.Factor, list(len(d.Speed), func(i int) string { return fmt.Sprintf("[%g kn, %g N]", d.Speed[i], d.Force[i]) }))
 	}
@@ -178,10 +119,7 @@ func (f *legFile) text() string {
 // half a point holds all the same.
 func TestReferenceLegsAsFiles(t *testing.T) {
 	for _, id := range []string{"leg_a", "leg_b"} {
-		raw, err := os.ReadFile(refdata.Path(t, "leg/"+id+".json"))
-		require.NoError(t, err)
-		var leg legFile
-		require.NoError(t, json.Unmarshal(raw, &leg))
+		leg := legFile{refdata.ReadLeg(t, id)}
 		s, err := scenarios.Read(id, []byte(leg.text()), nil, "")
 		require.NoError(t, err, leg.text())
 		tr := sailOf(t, s).Trace
