@@ -150,6 +150,28 @@ func (k *Kits) Name(kit int) string {
 	return strings.Join(parts, ", ")
 }
 
+// Short is Name without the names of those ranges whose unit tells what they are:
+// "350 Ah, no deck panel".
+func (k *Kits) Short(kit int) string {
+	var parts []string
+	for i, x := range k.Box.Point(kit) {
+		r := &k.Ranges[i]
+		plain := r.Unit != ""
+		for j := range k.Ranges {
+			plain = plain && (i == j || k.Ranges[j].Unit != r.Unit)
+		}
+		switch {
+		case r.Removes(x):
+			parts = append(parts, "no "+r.Name())
+		case plain:
+			parts = append(parts, r.Value(x))
+		default:
+			parts = append(parts, r.Name()+" "+r.Value(x))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
 // Cost returns what a kit weighs or costs, or the first range's value where kits
 // go by order.
 func (k *Kits) Cost(kit int) float64 {

@@ -93,7 +93,8 @@ func TestChoiceNames(t *testing.T) {
 		"115 Ah, 50 W; 115 Ah, 85 W; 230 Ah, 50 W; 230 Ah, 85 W": {"bank.capacity=115Ah,230Ah", "sources.panels[deck panel].rated=50W,85 W"},
 		"down below not set; down below 60 %":                    {"sources.hydro.down below=,60%"},
 		"receive 2 A, peak 20 A; receive 2 A, peak 25 A; receive 3 A, peak 20 A; receive 3 A, peak 25 A": {
-			"loads[HF radio].receive=2A,3A", "loads[HF radio].transmit.peak=20 A,25 A"},
+			"loads[HF radio].receive=2A,3A", "loads[HF radio].transmit.peak=20 A,25 A",
+		},
 		"a.x 1, b.x 1; a.x 1, b.x 2; a.x 2, b.x 1; a.x 2, b.x 2": {"a.x=1,2", "b.x=1,2"},
 		"goes first true; goes first false":                      {"loads[x].goes first=true,false"},
 		"faults rail panel: lost, day 12; faults not set":        {`faults="rail panel: lost, day 12",`},

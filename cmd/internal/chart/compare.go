@@ -172,6 +172,7 @@ func (c *Compared) layout(width, height vg.Length) *scene {
 	leftEdge := edge + tickStyle.width("100") + nameGap
 	wide := (width - edge - 10 - leftEdge - vg.Length(c.Columns-1)*gridGap) / vg.Length(c.Columns)
 	high := max(10, (top-edge-foot-axisRows)/vg.Length(rows)-gridTitle)
+	named := false // the floor
 	for i := range c.Panels {
 		p := &c.Panels[i]
 		column, row := i%c.Columns, i/c.Columns
@@ -190,13 +191,14 @@ func (c *Compared) layout(width, height vg.Length) *scene {
 		}
 		body.draw(s, &f, nil)
 		if p.Best {
-			s.stroke([]vg.Point{f.data.Min, {X: x, Y: y}, f.data.Max, {X: x + wide, Y: y - high}, f.data.Min}, ink, 1.1)
+			r := grown(f.data, 1.5) // a line along the rim stays to be seen
+			s.stroke([]vg.Point{r.Min, {X: r.Min.X, Y: r.Max.Y}, r.Max, {X: r.Max.X, Y: r.Min.Y}, r.Min}, ink, 1.1)
 		}
 		if i+c.Columns >= len(c.Panels) { // the lowest of its column
 			axis{s, &f, f.data.Max.X + gridGap/2}.time(true)
 		}
-		if i == 0 {
-			p.labelFloor(s, &f)
+		if !named {
+			named = p.nameFloor(s, &f)
 		}
 	}
 	page.footer(s, width)
@@ -210,24 +212,34 @@ func (p *KitPanel) title(s *scene, f *frame) {
 	room := f.data.Max.X - f.data.Min.X
 	says := st.cut(p.About, room*0.7)
 	name := panelStyle.cut(p.Title, room-st.width(says)-6)
-	y := f.data.Max.Y + 3.5
+	y := f.data.Max.Y + 5
 	s.text(name, panelStyle, left, f.data.Min.X, y)
 	s.text(says, st, right, f.data.Max.X, y)
 }
 
-// labelFloor writes what the line is, in the panel where there is room beside it.
-func (p *KitPanel) labelFloor(s *scene, f *frame) {
+// nameFloor writes what the line is, if there is room beside it that no curve
+// runs through, and reports whether it did.
+func (p *KitPanel) nameFloor(s *scene, f *frame) bool {
 	if len(p.Levels) == 0 {
-		return
+		return false
 	}
 	at := p.Levels[0].At
 	st := aboutStyle.in(alarm.Ink)
+	var curves [][]vg.Point
+	for _, l := range p.Lines {
+		curves = append(curves, trace(f, l.X, l.Y))
+	}
 	for _, y := range []vg.Length{f.y(at) - 3 - st.size*capHeight, f.y(at) + 3} {
-		w := put("floor "+percent(at), st, left, f.data.Min.X+4, y)
-		if within(w.box, f.data) && s.free(w.box) {
-			s.rect(grown(w.box, 0.8), white)
-			s.add(w)
-			return
+		for _, w := range []word{
+			put("floor "+percent(at), st, left, f.data.Min.X+4, y),
+			put("floor "+percent(at), st, right, f.data.Max.X-4, y),
+		} {
+			if within(w.box, f.data) && s.free(w.box) && crossings(w.box, curves) == 0 {
+				s.rect(grown(w.box, 0.8), white)
+				s.add(w)
+				return true
+			}
 		}
 	}
+	return false
 }

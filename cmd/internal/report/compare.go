@@ -192,6 +192,9 @@ func (s *step) gain() string {
 		text += fmt.Sprintf("holds in %s fewer of 100 weathers", hundred(-h.By))
 	}
 	text += fmt.Sprintf(" (%s), %d won and %d lost; ", moreOrFewer(h.By, h.Low, h.High), h.Won, h.Lost)
+	if len(s.to.Odds.Goals) == 0 { // all hold, of nothing
+		text = fmt.Sprintf("%s against %s: ", s.to.Name, s.from)
+	}
 	m := &s.to.Margin
 	by, low, high, word := 100*float64(m.By), 100*float64(m.Low), 100*float64(m.High), "higher"
 	if by < 0 {
@@ -251,8 +254,10 @@ func (s *step) costs() string {
 		hint = " (the file gives neither weight nor price)"
 	}
 	switch {
+	case len(costs) == 0 && len(saves) == 0 && s.silent:
+		return "Costs   not known: the file gives neither weight nor price (weighs, costs)"
 	case len(costs) == 0 && len(saves) == 0:
-		return "Costs   no more than " + s.from + hint
+		return "Costs   no more than " + s.from
 	case len(costs) == 0:
 		return "Saves   " + join(saves) + hint
 	case len(saves) == 0:

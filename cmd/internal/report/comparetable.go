@@ -79,6 +79,9 @@ func compareTable(b *strings.Builder, k *Kits) {
 	})
 	add("margin", "P10", func(_ int, c *sim.Compared) string { return fmt.Sprintf("%+.0f", 100*float64(c.Odds.Margin.P10)) })
 	add("misses", "per 100", func(_ int, c *sim.Compared) string { return fmt.Sprintf("%.0f", 100*c.Misses.Mean) })
+	if some(func(c *sim.Compared) bool { return c.Odds.Begins.Total() > 0 }) {
+		add("fails", "mostly by", func(_ int, c *sim.Compared) string { return mostly(c.Odds.Begins) })
+	}
 	if some(func(c *sim.Compared) bool { return c.Miles.Mean >= 0.5 }) {
 		add("miles", "lost", func(_ int, c *sim.Compared) string { return fmt.Sprintf("%.0f", float64(c.Miles.Mean)) })
 		add("hours", "lost", func(_ int, c *sim.Compared) string { return fmt.Sprintf("%.1f", float64(c.Hours.Mean)) })
@@ -107,6 +110,15 @@ func compareTable(b *strings.Builder, k *Kits) {
 	b.WriteString("\n")
 	sideBySide(b, columns)
 	b.WriteString("  P10: 9 weathers in 10 do better. Margin in points of charge. Misses of what must be kept; these and\n  what is lost and burnt are means.\n")
+}
+
+// mostly names, in a word, the cause of most first failures.
+func mostly(c sim.Counts) string {
+	if c.Total() == 0 {
+		return ""
+	}
+	word, _, _ := strings.Cut(counted(c)[0].name, " ")
+	return word
 }
 
 // signed prints a difference of shares as so many of 100, with its sign.

@@ -122,12 +122,20 @@ func decisions(b *strings.Builder, r *sim.Result) {
 		return
 	}
 	b.WriteString("\nWhat happened on board\n")
-	const most = 12
-	told := 0
+	// What happens again and again is told a few times; faults and what is done
+	// seldom, like a spare that is rigged, always.
+	const most, seldom = 12, 3
+	times := map[string]int{}
+	for i := range r.Decisions {
+		times[r.Decisions[i].What]++
+	}
+	told, often := 0, 0
 	for i := range r.Decisions {
 		d := &r.Decisions[i]
-		if told >= most && !d.Fault {
-			continue
+		if !d.Fault && times[d.What] > seldom {
+			if often++; often > most {
+				continue
+			}
 		}
 		told++
 		fmt.Fprintf(b, "  %s  %s\n", d.At.Time.Format("2 Jan 15:04 UTC"), happened(d))
