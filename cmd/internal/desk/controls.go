@@ -19,6 +19,7 @@ type panel struct {
 
 // group is the controls of one thing: the bank, a panel, a radio.
 type group struct {
+	Deck     string    `json:"deck,omitempty"` // heading that it stands under
 	Title    string    `json:"title"`
 	Sum      string    `json:"sum,omitempty"` // what it is, in few words
 	Open     bool      `json:"open,omitempty"`

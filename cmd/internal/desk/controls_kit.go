@@ -10,7 +10,9 @@ import (
 
 func (b bench) kit() []group {
 	f := b.s.File
-	all := append([]group{b.bank()}, b.panels()...)
+	store := b.bank()
+	store.Deck = "Stores"
+	all := append([]group{store}, b.panels()...)
 	var adds []add
 	var taken []string
 	for i := range f.Sources.Panels {
@@ -34,8 +36,11 @@ func (b bench) kit() []group {
 	}
 	if f.Sources.Wind != nil {
 		all = append(all, b.turbine())
-	} else {
+	} else if w := &f.Weather; w.Wind != nil || w.From == "climate" || w.Record != "" { // else there is no wind to turn it
 		adds = append(adds, add{Label: "a wind turbine", Sets: []string{"sources.wind={diameter: 1.1 m}"}})
+	}
+	for i := range all[1:] {
+		all[i+1].Deck = "Makes"
 	}
 	all = append(all, b.loads()...)
 	taken = nil
@@ -47,7 +52,7 @@ func (b bench) kit() []group {
 	if n := len(f.Loads); n > 0 {
 		load = add{Label: "a load", Insert: &insert{List: "loads", After: n - 1, Item: one}}
 	}
-	return append(all, group{Title: "Fit", Open: true, Controls: []control{}, Adds: append(adds, load)})
+	return append(all, group{Deck: "More", Title: "Fit", Open: true, Controls: []control{}, Adds: append(adds, load)})
 }
 
 func (b bench) bank() group {
@@ -180,7 +185,7 @@ func (b bench) loads() []group {
 
 func (b bench) load(l *scenarios.Load, at string) group {
 	const key = "loads[]."
-	g := group{Title: l.Name, Remove: []string{at + "="}}
+	g := group{Deck: "Uses", Title: l.Name, Remove: []string{at + "="}}
 	if d := l.Draws; d != nil {
 		g.Sum = d.String()
 		if d.Current > 0 {
@@ -213,7 +218,7 @@ func (b bench) load(l *scenarios.Load, at string) group {
 		g.Controls = append(g.Controls, perhaps(b, at+".works above", key+"works above", "Works above", l.Above, 11.6, 1, 9, 13.5, 0.1, "V", "at any voltage"))
 	}
 	if l.Draws != nil {
-		g.Controls = append(g.Controls, b.slider(at+".share", key+"share", "Of that time", 100*float64(l.Share), 0, 100, 1, "%"))
+		g.Controls = append(g.Controls, b.slider(at+".share", key+"share", "Of that time", 100*float64(l.Share), 1, 100, 1, "%"))
 	}
 	g.Controls = append(g.Controls,
 		perhaps(b, at+".off below", key+"off below", "Done without under", l.OffBelow, 50, 100, 5, 95, 1, "%", "never"),

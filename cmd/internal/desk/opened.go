@@ -43,7 +43,7 @@ func readBeside(path string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }() // it is only read
 	content, err := io.ReadAll(io.LimitReader(f, mostBeside+1))
 	if err == nil && len(content) > mostBeside {
 		err = errors.New("it is longer than 32 MiB")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"strings"
 	"time"
 
 	"ampwake/cmd/internal/chart"
@@ -64,6 +65,7 @@ type total struct {
 	Daily float64   `json:"daily"` // Ah
 	All   float64   `json:"all"`   // Ah
 	Note  string    `json:"note,omitempty"`
+	Layer int       `json:"layer"` // of the pile that it is in
 }
 
 type entry struct {
@@ -107,7 +109,7 @@ func legOf(s *scenarios.Scenario, r *sim.Result) leg {
 		l.Nights = append(l.Nights, [2]int64{int64(n.From) - l.From, int64(n.To) - l.From})
 	}
 	l.In, l.Out = stackOf(&page.Panels[1], l.From), stackOf(&page.Panels[2], l.From)
-	l.totals(r, kinds)
+	l.totals(r)
 	l.books(&r.Books)
 	for i := range r.Misses[:min(len(r.Misses), mostMisses)] {
 		m := &r.Misses[i]
@@ -137,22 +139,13 @@ func legOf(s *scenarios.Scenario, r *sim.Result) leg {
 }
 
 // totals fills the tables of what was made and used, by the day.
-func (l *leg) totals(r *sim.Result, kinds map[string]chart.Kind) {
+func (l *leg) totals(r *sim.Result) {
 	days := math.Max(r.End.Sub(r.Depart).Hours()/24, 1.0/24)
-	var made, used []string
 	for _, s := range r.Sources {
-		made = append(made, s.Name)
+		l.Made = append(l.Made, l.In.paint(total{Name: s.Name, Daily: round(float64(s.Charge) / days), All: round(float64(s.Charge))}))
 	}
 	for _, u := range r.Loads {
-		used = append(used, u.Name)
-	}
-	paints := chart.Paints(made, kinds)
-	for i, s := range r.Sources {
-		l.Made = append(l.Made, total{Name: s.Name, Fill: pairOf(paints[i].Fill), Daily: round(float64(s.Charge) / days), All: round(float64(s.Charge))})
-	}
-	paints = chart.Paints(used, kinds)
-	for i, u := range r.Loads {
-		t := total{Name: u.Name, Fill: pairOf(paints[i].Fill), Daily: round(float64(u.Charge) / days), All: round(float64(u.Charge))}
+		t := total{Name: u.Name, Daily: round(float64(u.Charge) / days), All: round(float64(u.Charge))}
 		switch {
 		case u.Due > u.Kept:
 			t.Note = fmt.Sprintf("misses %d of %d", u.Due-u.Kept, u.Due)
@@ -161,7 +154,7 @@ func (l *leg) totals(r *sim.Result, kinds map[string]chart.Kind) {
 		case u.Off > 0:
 			t.Note = "without power for " + report.Lasting(float64(u.Off))
 		}
-		l.Used = append(l.Used, t)
+		l.Used = append(l.Used, l.Out.paint(t))
 	}
 	l.Spilled = round(float64(r.Books.SpilledCharge) / days)
 }
@@ -169,9 +162,12 @@ func (l *leg) totals(r *sim.Result, kinds map[string]chart.Kind) {
 // books fills the two ledgers, each ending in what it does not explain.
 func (l *leg) books(b *sim.Books) {
 	l.Bus = []entry{
-		{"from the sources", float64(b.Made), false}, {"out of the bank", float64(b.BankOut), false},
-		{"to the loads", -float64(b.Used), false}, {"spilled", -float64(b.Spilled), false},
-		{"controllers and wiring", -float64(b.Lost), false}, {"into the bank", -float64(b.BankIn), false},
+		{"from the sources", float64(b.Made), false},
+		{"out of the bank", float64(b.BankOut), false},
+		{"to the loads", -float64(b.Used), false},
+		{"spilled", -float64(b.Spilled), false},
+		{"controllers and wiring", -float64(b.Lost), false},
+		{"into the bank", -float64(b.BankIn), false},
 		{"not explained", float64(b.BusGap()), true},
 	}
 	l.Bank = []entry{
@@ -239,6 +235,20 @@ func stackOf(p *chart.Panel, from int64) stack {
 		out.Offered = rounded(p.Stack.Offered)
 	}
 	return out
+}
+
+// paint gives a row of a table the colour that its thing has in the pile. Small
+// things share a layer there, called "other (4)".
+func (s *stack) paint(t total) total {
+	for i, l := range s.Layers {
+		if l.Name == t.Name || strings.HasPrefix(l.Name, "other (") {
+			t.Fill, t.Layer = l.Fill, i
+		}
+		if l.Name == t.Name {
+			break
+		}
+	}
+	return t
 }
 
 // pairOf returns the colour of an area on paper and on a dark screen.

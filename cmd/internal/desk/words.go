@@ -59,14 +59,14 @@ func paired(c *sim.Comparison) []string {
 	var out []string
 	if len(k.Odds.Goals) > 0 {
 		h := k.Holds
-		out = append(out, fmt.Sprintf("Of the same %d weathers it holds in %d, the pinned kit in %d: it wins %d and loses %d. That is %+.0f of 100 (95 %% interval %+.0f to %+.0f).",
-			n, h.Both+h.Won, h.Both+h.Lost, h.Won, h.Lost, 100*h.By, 100*h.Low, 100*h.High))
+		out = append(out, fmt.Sprintf("Of the same %d weathers it holds in %d, the pinned kit in %d: it wins %d and loses %d. That is %s of 100 (95 %% interval %s to %s).",
+			n, h.Both+h.Won, h.Both+h.Lost, h.Won, h.Lost, signed(100*h.By, 0), signed(100*h.Low, 0), signed(100*h.High, 0)))
 	}
 	// Against different floors margins do not compare.
 	if base := c.Kits[1].Odds; k.Odds.Floor == base.Floor {
 		m := k.Margin
-		out = append(out, fmt.Sprintf("Margin, weather by weather: %s points of charge %s on average (95 %% interval of the mean %+.1f to %+.1f); more in %d weathers, less in %d.",
-			size(100*float64(m.By), 1), moreOrLess(float64(m.By)), 100*float64(m.Low), 100*float64(m.High), m.More, m.Less))
+		out = append(out, fmt.Sprintf("Margin, weather by weather: %s points of charge %s on average (95 %% interval of the mean %s to %s); more in %d weathers, less in %d.",
+			size(100*float64(m.By), 1), moreOrLess(float64(m.By)), signed(100*float64(m.Low), 1), signed(100*float64(m.High), 1), m.More, m.Less))
 	}
 	if d := k.Misses; d.More+d.Less > 0 {
 		out = append(out, fmt.Sprintf("Missed: %s a passage %s on average.", size(d.By, 1), moreOrLess(d.By)))
@@ -74,10 +74,19 @@ func paired(c *sim.Comparison) []string {
 	if d := float64(k.Engine.By); math.Abs(d) >= 0.1 {
 		out = append(out, fmt.Sprintf("Engine: %s h a passage %s.", size(d, 1), moreOrLess(d)))
 	}
-	for i := range out {
-		out[i] = strings.ReplaceAll(out[i], "-", "−")
-	}
 	return out
+}
+
+// signed prints a change with its sign, and none where it rounds to nothing.
+func signed(x float64, places int) string {
+	text := fmt.Sprintf("%.*f", places, math.Abs(x))
+	switch {
+	case strings.Trim(text, "0.") == "":
+		return text
+	case x < 0:
+		return "−" + text
+	}
+	return "+" + text
 }
 
 func size(x float64, places int) string { return fmt.Sprintf("%.*f", places, math.Abs(x)) }

@@ -6,6 +6,7 @@ export class Refused extends Error {
     super(body.trouble || (body.problems || []).map(p => p.message).join("\n") || `the answer was ${status}`);
     this.problems = body.problems || null;
     this.busy = status === 503;
+    this.away = status === 0; // nobody answered
   }
 }
 

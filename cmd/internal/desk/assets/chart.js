@@ -99,8 +99,8 @@ function grid(px) {
   const lines = [];
   for (let lon = Math.ceil(view.x / step) * step; lon < view.x + view.w; lon += step) {
     const e = ((lon + 180) % 360 + 360) % 360 - 180;
-    lines.push(element("line", { x1: lon, x2: lon, y1: view.y, y2: view.y + view.h }),
-      element("text", { x: lon + 3 * px, y: view.y + view.h - 5 * px, "font-size": 11 * px }, `${Math.abs(e)}°${e < 0 ? "W" : "E"}`));
+    lines.push(element("line", { x1: lon, x2: lon, y1: view.y, y2: view.y + view.h }));
+    if (lon > view.x + 40 * px) lines.push(element("text", { x: lon + 3 * px, y: view.y + view.h - 5 * px, "font-size": 11 * px }, `${Math.abs(e)}°${e < 0 ? "W" : "E"}`));
   }
   for (let lat = -80; lat <= 80; lat += step) {
     const y = up(lat);

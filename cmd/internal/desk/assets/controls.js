@@ -25,7 +25,8 @@ export function show(pane, groups) {
   }
   const focused = pane.contains(document.activeElement) ? document.activeElement.id : "";
   const made = groups.map((g, i) => group(g, `${pane.id}-${i}`));
-  pane.replaceChildren(...made.map(m => m.node));
+  const decks = groups.map((g, i) => (g.deck && g.deck !== groups[i - 1]?.deck ? make("h3", { className: "deck" }, g.deck) : null));
+  pane.replaceChildren(...made.flatMap((m, i) => (decks[i] ? [decks[i], m.node] : [m.node])));
   panes.set(pane, { shape, groups: made.map(m => m.patch) });
   if (focused) document.getElementById(focused)?.focus();
 }

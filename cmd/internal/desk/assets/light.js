@@ -9,5 +9,11 @@
     // private windows may have no storage
   }
   if (!light) light = matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light";
-  document.documentElement.dataset.light = light;
+  const root = document.documentElement;
+  root.dataset.light = light;
+  if (light !== "light") { // until the style sheets are there
+    root.style.colorScheme = "dark";
+    root.style.background = "#000";
+    addEventListener("load", () => root.removeAttribute("style"));
+  }
 })();

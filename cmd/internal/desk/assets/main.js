@@ -91,8 +91,9 @@ export async function sail() {
 
 // refused shows why a leg was not sailed; what stood before stays on the page.
 function refused(bad, sent, draft) {
-  if (bad.busy) {
-    again = true;
+  if (bad.busy || bad.away) { // what was changed is not lost: it goes with the next try
+    if (bad.away) trouble(bad.message);
+    else setTimeout(sail, 1000);
     return;
   }
   for (const [name, was] of sent) if (pending.get(name) === was) pending.delete(name);
@@ -171,7 +172,7 @@ export async function odds() {
     el("cancel").hidden = true;
     el("again").hidden = words === "";
     el("progress").value = words ? 0 : 1;
-    said(words);
+    said(words || `${store.members} of ${store.members}`);
   };
   try {
     await ask.odds({ text: store.text, pinned: store.pinned?.text ?? "", members: store.members, seed: store.seed }, {

@@ -5,6 +5,9 @@
 import { day, fill, moment, number, tone } from "./make.js";
 
 const sync = uPlot.sync("desk");
+const phone = matchMedia("(max-width: 46rem)");
+const tall = () => (phone.matches ? 150 : 290); // on a phone the curve stays above the sliders
+const low = () => (phone.matches ? 120 : 150);
 let leg = null; // what is shown, with times after leg.from
 let chances = null;
 let against = null;
@@ -64,24 +67,23 @@ function build() {
   const make = (id, series, scale, axis, under, height) => {
     const node = document.getElementById(id);
     const u = new uPlot({
-      width: Math.max(280, node.clientWidth), height, tzDate: t => uPlot.tzDate(new Date(t * 1000), "UTC"),
+      width: Math.max(280, node.clientWidth), height: height(), tzDate: t => uPlot.tzDate(new Date(t * 1000), "UTC"),
       legend: { show: false }, cursor: { sync: { key: sync.key }, drag: { x: false, y: false }, points: { show: id === "charge" } },
       scales: { x: { time: true, range: () => [leg.from, leg.from + leg.to] }, y: { range: scale } },
       axes: [x, axis], series: [{}, ...series], padding: [8, 10, 0, 0],
-      hooks: { drawClear: [ground, under], setCursor: id === "charge" ? [told] : [] },
+      hooks: { drawClear: [ground, under], drawAxes: id === "charge" ? [floor] : [], setCursor: id === "charge" ? [told] : [] },
     }, [[leg.from, leg.from + leg.to], ...series.map(() => [0, 0])], node);
     new ResizeObserver(() => {
-      if (node.clientWidth && node.clientWidth !== u.width) u.setSize({ width: node.clientWidth, height });
+      if (node.clientWidth && (node.clientWidth !== u.width || height() !== u.height)) u.setSize({ width: node.clientWidth, height: height() });
     }).observe(node);
     return u;
   };
   const line = (colour, width, dash) => ({ stroke: () => tone(colour), width, dash, spanGaps: true, points: { show: false } });
   const top = pick => () => [0, Math.max(1, 1.08 * Math.max(0, ...sums(pick()), ...(pick().offered || [])))];
-  const tall = matchMedia("(max-width: 40rem)").matches ? 210 : 290;
   plots = [
     make("charge", [line("stock", 2), line("pin", 1.6, [7, 4])], () => [0, 100], y("%", 0), bands, tall),
-    make("in", [line("quiet", 1)], top(() => leg.in), y("A", 0), u => pile(u, leg.in), 150),
-    make("out", [line("quiet", 1)], top(() => leg.out), y("A", 0), u => pile(u, leg.out), 150),
+    make("in", [line("quiet", 0.5)], top(() => leg.in), y("A", 0), u => pile(u, leg.in), low),
+    make("out", [line("quiet", 0.5)], top(() => leg.out), y("A", 0), u => pile(u, leg.out), low),
   ];
   for (const p of plots.slice(1)) p.series[1].paths = uPlot.paths.stepped({ align: 1 });
 }
@@ -99,7 +101,7 @@ function ground(u) {
   }
 }
 
-// bands paints the floor, the band of many weathers and the edges of the pinned one.
+// bands paints the band of many weathers and the edges of the pinned one.
 function bands(u) {
   const { ctx, bbox } = u;
   const px = t => u.valToPos(leg.from + t, "x", true), py = v => u.valToPos(v, "y", true);
@@ -125,17 +127,22 @@ function bands(u) {
       stroke(ctx, "pin", 1, [2, 3]);
     }
   }
-  if (leg.floor > 0) {
-    ctx.beginPath();
-    ctx.moveTo(bbox.left, py(leg.floor));
-    ctx.lineTo(bbox.left + bbox.width, py(leg.floor));
-    stroke(ctx, "alarm", 1.5, []);
-    ctx.fillStyle = tone("alarm");
-    ctx.font = `${12 * devicePixelRatio}px system-ui, sans-serif`;
-    ctx.textBaseline = "top";
-    ctx.fillText(`floor ${number(leg.floor, 0)} %`, bbox.left + 6 * devicePixelRatio, py(leg.floor) + 4 * devicePixelRatio);
-  }
   ctx.restore();
+}
+
+// floor is painted over the grid, which may have a line at the same place.
+function floor(u) {
+  if (!(leg.floor > 0)) return;
+  const { ctx, bbox } = u, y = u.valToPos(leg.floor, "y", true);
+  ctx.beginPath();
+  ctx.moveTo(bbox.left, y);
+  ctx.lineTo(bbox.left + bbox.width, y);
+  stroke(ctx, "alarm", 1.5, []);
+  ctx.fillStyle = tone("alarm");
+  ctx.font = `${12 * devicePixelRatio}px system-ui, sans-serif`;
+  ctx.textAlign = "left";
+  ctx.textBaseline = "top";
+  ctx.fillText(`floor ${number(leg.floor, 0)} %`, bbox.left + 6 * devicePixelRatio, y + 4 * devicePixelRatio);
 }
 
 function stroke(ctx, colour, width, dash) {

@@ -12,6 +12,7 @@ export function answer(leg, chances, stale) {
   if (chances) blocks.push(block(`${number(chances.done, 0)} weathers`, chances.answer, chances.tone, chances.passed));
   blocks[1]?.classList.toggle("stale", stale);
   el("lines").replaceChildren(...blocks);
+  el("brief").replaceChildren(make("b", { className: leg.tone }, leg.answer[0][0]), ` ${leg.answer[2][1]}`);
   // Spoken once things have come to rest.
   clearTimeout(spoken);
   spoken = setTimeout(() => {
@@ -21,7 +22,7 @@ export function answer(leg, chances, stale) {
 
 function block(name, lines, tone, facts) {
   return make("div", { className: "block " + tone }, make("h2", {}, name),
-    ...lines.map(([label, text]) => make("p", {}, make("b", {}, label), " ", make("span", {}, text))),
+    ...lines.map(([label, text]) => make("p", { className: label.length > 8 ? "wide" : "" }, make("b", {}, label), " ", make("span", {}, text))),
     ...facts.map(f => make("p", { className: "fact" }, f)));
 }
 
@@ -31,7 +32,7 @@ export function pinned(pin, against, chances) {
   if (!pin) return;
   const words = against ? (against.trouble ? [against.trouble] : against.words) : [];
   const many = chances ? (chances.trouble ? [chances.trouble] : chances.words || []) : [];
-  p.replaceChildren(make("b", {}, `Against the pinned kit (${pin.name}), same weather. `), words.join(" "), ...(many.length ? [make("br"), many.join(" ")] : []));
+  p.replaceChildren(make("p", {}, make("b", {}, `Against the pinned kit (${pin.name}), same weather. `), words.join(" ")), ...(many.length ? [make("p", {}, many.join(" "))] : []));
 }
 
 export function key(leg, against, chances) {
@@ -42,12 +43,11 @@ export function key(leg, against, chances) {
 }
 
 export function all(leg, chances) {
-  const days = (leg.to / 86400) || 1;
   const tables = [
-    sums("In, by source", leg.made, leg.made.reduce((a, b) => a + b.daily, 0), leg.spilled > 0.005 ? `Of this ${number(leg.spilled, 1)} Ah a day are spilled: the bank refuses them.` : ""),
-    sums("Out, by load", leg.used, leg.used.reduce((a, b) => a + b.daily, 0), ""),
+    sums("In, by source", leg.made, leg.in.layers.length, leg.made.reduce((a, b) => a + b.daily, 0), leg.spilled > 0.005 ? `Of this ${number(leg.spilled, 1)} Ah a day are spilled: the bank refuses them.` : ""),
+    sums("Out, by load", leg.used, leg.out.layers.length, leg.used.reduce((a, b) => a + b.daily, 0), ""),
     misses(leg),
-    ledger("Ledger of the bus", "Wh", leg.bus, 0, days), ledger("Ledger of the bank", "Ah", leg.bank, 1, days),
+    ledger("Ledger of the bus", "Wh", leg.bus, 0), ledger("Ledger of the bank", "Ah", leg.bank, 1),
   ];
   if (chances && chances.goals.length) tables.splice(2, 0, section(`Goals in ${number(chances.done, 0)} weathers`, list(chances.goals)));
   if (leg.actions.length) tables.push(section("What happened on board", grid(["When", "What", "Why"], leg.actions.map(a => [a.When, a.What, a.Why]))));
@@ -67,11 +67,11 @@ function grid(head, rows) {
     make("tbody", {}, ...rows.map(r => make("tr", {}, ...r.map((c, i) => make(i ? "td" : "th", i ? {} : { scope: "row" }, c)))))));
 }
 
-function sums(title, rows, sum, note) {
+function sums(title, rows, layers, sum, note) {
   const most = Math.max(0.001, ...rows.map(r => r.daily));
-  const body = rows.map((r, i) => {
+  const body = rows.map(r => {
     const mark = make("i", { className: "swatch" }), bar = make("i", { className: "bar" });
-    mark.style.background = bar.style.background = fill(r.fill, i, rows.length);
+    mark.style.background = bar.style.background = fill(r.fill, r.layer, layers);
     bar.style.width = `${100 * r.daily / most}%`;
     return make("tr", {}, make("th", { scope: "row" }, mark, r.name), make("td", { className: "n" }, number(r.daily, 1)),
       make("td", { className: "bars" }, bar), make("td", { className: "note" }, r.note || ""));
