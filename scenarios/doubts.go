@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"ampwake/sim"
 	"ampwake/sim/bank"
@@ -130,7 +131,7 @@ func (d *doubts) bank() {
 		keyIf("bank.absorption", absorption, fine(max(absorption-0.2, setup.Charger.Float))), key("bank.absorption", fine(absorption+0.2)))
 	e := setup.Efficiency
 	shifted := func(low, full units.Fraction) *Shift {
-		text := fmt.Sprintf("%.0f %%, %.0f %% when full", 100*low, 100*full)
+		text := fmt.Sprintf("%.0f to %.0f %%", 100*low, 100*full)
 		if low == full {
 			text = fmt.Sprintf("%.0f %%", 100*low)
 		}
@@ -139,7 +140,7 @@ func (d *doubts) bank() {
 		}}
 	}
 	if setup.Chemistry.Lead() {
-		d.add("charge efficiency", "95 to 99 %, near full 50 to 70 %",
+		d.add("charge efficiency", "95 to 99 %, falling to 50 to 70 % near full",
 			"the latter as measured; the former "+practice, shifted(min(e.Low, 0.95), min(e.Full, 0.5)), shifted(0.99, 0.7))
 	} else {
 		d.add("charge efficiency", "−2 and +1 points", practice, shifted(e.Low-0.02, e.Full-0.02), shifted(min(1, e.Low+0.01), min(1, e.Full+0.01)))
@@ -175,19 +176,13 @@ func rebank(v *sim.Voyage, change func(*bank.Setup)) {
 
 // sky is what is not known of the weather.
 func (d *doubts) sky(seeded bool) {
-	if w := &d.f.Weather; seeded || w.From == "climate" && w.Record == "" {
-		d.light()
-	} else {
-		okta := func(by units.Fraction) *Shift {
-			return &Shift{Text: signed(8*float64(by), "okta"), wrap: weathered(func(x *climate.Sample) {
-				cloud := min(max(x.Cloud+by, 0), 1)
-				// Whatever kind of mean the sample is of, what comes through changes
-				// about as it does under a steady sky.
-				x.Through = min(1, x.Through*climate.Through(cloud)/climate.Through(x.Cloud))
-				x.Cloud = cloud
-			})}
-		}
-		d.add("cloud", "−1 and +1 okta", practice+": observers agree so well", okta(-0.125), okta(0.125))
+	switch w := &d.f.Weather; {
+	case seeded || w.From == "climate" && w.Record == "":
+		d.light("light of the climate", "the climate's light of a month is about that good")
+	case w.Record != "":
+		d.light("light on the panels", practice+": a log of cloud tells no more")
+	default:
+		d.add("cloud", "−1 and +1 okta", practice+": observers agree so well", d.okta(-0.125), d.okta(0.125))
 	}
 	sea := func(by units.Celsius) *Shift {
 		return &Shift{Text: signed(float64(by), "K"), wrap: weathered(func(x *climate.Sample) { x.Sea += by })}
@@ -195,9 +190,40 @@ func (d *doubts) sky(seeded bool) {
 	d.add("sea temperature", "−3 K and +3 K", practice+": the bank is as warm as the sea beside it, more or less", sea(-3), sea(3))
 }
 
+// okta shifts each cloud amount of the file, nil where none can go further.
+func (d *doubts) okta(by CloudAmount) *Shift {
+	x := &Shift{Text: signed(8*float64(by), "okta")}
+	moved := false
+	shifted := func(from CloudAmount) string {
+		to := min(1, max(0, from+by))
+		moved = moved || to != from
+		return fmt.Sprintf("%g", fine(to))
+	}
+	switch c := &d.f.Weather.Cloud; {
+	case len(c.Values) > 0:
+		var values []string
+		for _, v := range c.Values {
+			values = append(values, shifted(v))
+		}
+		x.sets = []string{"weather.cloud.values=[" + strings.Join(values, ", ") + "]"}
+	case len(c.Table) > 0:
+		for i, row := range c.Table {
+			x.sets = append(x.sets, fmt.Sprintf("weather.cloud.table[%d].cloud=%s", i, shifted(row.Cloud)))
+		}
+	case c.Amount != nil:
+		x.sets = []string{"weather.cloud.amount=" + shifted(*c.Amount)}
+	default:
+		x.sets = []string{"weather.cloud.amount=" + shifted(usualCloud)}
+	}
+	if !moved {
+		return nil
+	}
+	return x
+}
+
 // light shifts what the panels get. It is put on their ratings: a tenth more
 // light is a tenth more power, but for cells a little warmer.
-func (d *doubts) light() {
+func (d *doubts) light(name, standing string) {
 	shifted := func(by units.Watts) *Shift {
 		x := &Shift{Text: signed(100*float64(by-1), "%")}
 		for i := range d.f.Sources.Panels {
@@ -206,7 +232,7 @@ func (d *doubts) light() {
 		return x
 	}
 	if len(d.f.Sources.Panels) > 0 {
-		d.add("light of the climate", "−10 % and +10 %", "the climate's light of a month is about that good", shifted(0.9), shifted(1.1))
+		d.add(name, "−10 % and +10 %", standing, shifted(0.9), shifted(1.1))
 	}
 }
 

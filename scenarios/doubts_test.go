@@ -49,7 +49,7 @@ func TestDoubtsOfAll(t *testing.T) {
 					require.NoError(t, err, "%s: %s", info.Name, d.Name)
 				}
 			}
-			assert.Equal(t, by == nil && s.File.Weather.From != "climate", names["cloud"], info.Name)
+			assert.Equal(t, by == nil && s.File.Weather.From != "climate" && s.File.Weather.Record == "", names["cloud"], info.Name)
 		}
 	}
 }
@@ -105,6 +105,11 @@ func TestDoubtsMoveWhatTheyName(t *testing.T) {
 	// More talk takes more, corroded lugs take none but voltage, a better charge
 	// efficiency stores more.
 	assert.Less(t, load(8)(got["HF radio: share of talk"][0]), load(8)(got["HF radio: share of talk"][1]))
+	// A cloudier sky gives less light.
+	for i := range 2 {
+		assert.Greater(t, source(i)(got["cloud"][0]), 1.02*source(i)(base), "an okta less")
+		assert.Less(t, source(i)(got["cloud"][1]), 0.98*source(i)(base), "an okta more")
+	}
 	stored := func(r *sim.Result) float64 { return float64(r.Books.Charged / r.Books.Taken) }
 	assert.Less(t, stored(got["charge efficiency"][0]), stored(base))
 	assert.Greater(t, stored(got["charge efficiency"][1]), stored(base))
@@ -115,6 +120,31 @@ func TestDoubtsMoveWhatTheyName(t *testing.T) {
 		return most
 	}
 	assert.LessOrEqual(t, top(got["absorption voltage"][0]), top(got["absorption voltage"][1]))
+}
+
+// However the file tells its cloud, each amount is shifted by an okta.
+func TestDoubtsOfCloud(t *testing.T) {
+	for _, set := range []string{"weather.cloud=", "weather.cloud=4 oktas", "weather.cloud={every: 6 h, values: [0.5, 0.5]}", "weather.cloud={table: [[2027-01-10 00:00 UTC, 0.5]]}"} {
+		s := builtin(t, "radio-cover", set)
+		for _, d := range s.Doubts(false) {
+			if d.Name != "cloud" {
+				continue
+			}
+			for x, want := range map[*scenarios.Shift]float64{d.Low: 0.375, d.High: 0.625} {
+				v, err := s.Shifted(x, nil)
+				require.NoError(t, err, set)
+				for _, day := range sailed(t, v).Days {
+					require.InDelta(t, want, float64(day.Cloud), 1e-9, set)
+				}
+			}
+		}
+	}
+	for _, d := range builtin(t, "radio-cover", "weather.cloud=8 oktas").Doubts(false) {
+		if d.Name == "cloud" {
+			require.Nil(t, d.High)
+			require.NotNil(t, d.Low)
+		}
+	}
 }
 
 // Without a drag the boat is as fast as she is said to be, by plan or by wind.

@@ -66,10 +66,10 @@ func ReadKits(s *Scenario, ranges []Range, by By) (*Kits, error) {
 		if err != nil {
 			return nil, err
 		}
-		kg, any := s.File.Weight()
-		weights[i], weighed = float64(kg), weighed || any
-		price, any := s.File.Price()
-		prices[i], priced = price, priced || any
+		kg, some := s.File.Weight()
+		weights[i], weighed = float64(kg), weighed || some
+		price, some := s.File.Price()
+		prices[i], priced = price, priced || some
 	}
 	switch {
 	case by == ByWeight && !weighed:

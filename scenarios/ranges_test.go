@@ -114,6 +114,8 @@ func TestKits(t *testing.T) {
 	assert.Empty(t, k.Lacks)
 	assert.Equal(t, "bank 200 Ah, no deck panel", k.Name(3))
 	assert.Equal(t, "bank 300 Ah, deck panel 170 W", k.Name(8))
+	assert.Equal(t, "300 Ah, 170 W", k.Short(8))
+	assert.Equal(t, "200 Ah, no deck panel", k.Short(3))
 	s, err := k.Read(3)
 	require.NoError(t, err)
 	assert.Len(t, s.File.Sources.Panels, 1)
@@ -150,6 +152,7 @@ func TestKitsTakeOutBoth(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "deck panel", s.File.Sources.Panels[0].Name)
 	assert.Equal(t, "no panel 1, panel 2 60 W", k.Name(1))
+	assert.Equal(t, "panel 1 50 W, panel 2 60 W", k.Short(3), "both are watts")
 }
 
 func TestKitsRefuses(t *testing.T) {

@@ -18,6 +18,21 @@ type Trial struct {
 	held  int
 }
 
+// NewTrial returns a trial that has been sailed through the first weathers of so
+// many, with these outcomes.
+func NewTrial(of int, holds []bool) *Trial {
+	if len(holds) > of {
+		panic("sim: trial of more weathers than there are")
+	}
+	t := &Trial{Of: of, Holds: holds}
+	for _, h := range holds {
+		if h {
+			t.held++
+		}
+	}
+	return t
+}
+
 // Reaches reports whether it is known to hold in need weathers of all.
 func (t *Trial) Reaches(need int) bool { return t.held >= need }
 
@@ -78,7 +93,7 @@ func (t *Trial) sail(ctx context.Context, v *Voyage, n, workers int) error {
 	}
 	first := len(t.Holds)
 	holds := make([]bool, n)
-	group, ctx := errgroup.WithContext(ctx)
+	var group errgroup.Group
 	group.SetLimit(workers)
 	for i := range n {
 		group.Go(func() error {

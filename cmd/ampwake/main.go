@@ -91,6 +91,8 @@ Exit codes: 0 done, 1 a failure, 2 bad input, 130 interrupted.`,
   ampwake run radio-cover --out out
   ampwake odds southern-ocean --out out
   ampwake compare bank-sizes --out out
+  ampwake size radio-cover --range 'bank.capacity=100Ah..600Ah step 50Ah'
+  ampwake matters radio-cover
   ampwake climate "16°53'N 25°W"
   ampwake new mine.yaml --like radio-cover
   ampwake check mine.yaml`,
@@ -99,7 +101,7 @@ Exit codes: 0 done, 1 a failure, 2 bad input, 130 interrupted.`,
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return badInput{err} })
-	root.AddCommand(newRunCommand(), newOddsCommand(), newSizeCommand(), newCompareCommand(), newCardCommand(), newClimateCommand(), newBreakEvenCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newPageCommand(), newVersionCommand())
+	root.AddCommand(newRunCommand(), newOddsCommand(), newSizeCommand(), newMattersCommand(), newCompareCommand(), newCardCommand(), newClimateCommand(), newBreakEvenCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newPageCommand(), newVersionCommand())
 	return root
 }
 

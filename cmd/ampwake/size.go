@@ -103,11 +103,11 @@ func runSize(ctx context.Context, name string, o sizeOptions, stdout, stderr io.
 		}
 		return v, nil
 	}}
-	any, err := choice.Kit(choice.Len() - 1)
+	voyage, err := choice.Kit(choice.Len() - 1)
 	if err != nil {
 		return err
 	}
-	if len(any.Goals.Keep) == 0 && any.Goals.Above == 0 {
+	if len(voyage.Goals.Keep) == 0 && voyage.Goals.Above == 0 {
 		return badInput{fmt.Errorf("the scenario has no goals: any kit is enough. Write goals.keep or goals.stay above")}
 	}
 	bar := newBar(stderr)
@@ -123,11 +123,11 @@ func runSize(ctx context.Context, name string, o sizeOptions, stdout, stderr io.
 		return err
 	}
 	if size.Best >= 0 {
-		if any, err = choice.Kit(size.Kits[size.Best].Kit); err != nil {
+		if voyage, err = choice.Kit(size.Kits[size.Best].Kit); err != nil {
 			return err
 		}
 	}
-	found := &report.Sizing{Size: size, Box: box, Title: any.Title, Seed: o.seed, Notes: any.Notes}
+	found := &report.Sizing{Size: size, Box: box, Title: voyage.Title, Seed: o.seed, Notes: voyage.Notes}
 	if err := write(stdout, found); err != nil || o.out == "" {
 		return err
 	}
@@ -224,7 +224,7 @@ func frontier(s *report.Sizing) chart.FrontierInput {
 		x := &s.Kits[i]
 		p := x.Trial.Share()
 		in.Kits = append(in.Kits, chart.FrontierKit{
-			X: s.Box.Cost(x.Kit), P: p.P, Low: p.Low, High: p.High, Name: s.Box.Name(x.Kit),
+			X: s.Box.Cost(x.Kit), P: p.P, Low: p.Low, High: p.High, Name: s.Box.Short(x.Kit),
 			Early: !x.Trial.Complete(), Best: i == s.Best, Rival: i == s.Rival,
 		})
 	}

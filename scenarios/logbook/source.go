@@ -28,6 +28,6 @@ func Source(name string) ([]byte, error) {
 		}
 		return nil, err
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }() // only read
 	return io.ReadAll(io.LimitReader(f, mostBytes+1))
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // solver finds the most likely point: the parameters u and the deviations w of
-// the days, all counted in standard deviations of what is thought of them before.
+// the periods, all counted in standard deviations of what is thought of them before.
 // With y the readings, h(u, w) the model and σ the noise of each reading,
 //
 //	F(u, w) = ½ Σ ((y - h)/σ)² + ½ Σ u² + ½ Σ w²
@@ -37,7 +37,7 @@ type solver struct {
 var errCurvature = errors.New("the curvature of the fit is not positive definite")
 
 const (
-	rounds     = 2    // of finding anew what a day may deviate by
+	rounds     = 2    // of finding anew what a period may deviate by
 	iterations = 15   // in a round
 	done       = 0.02 // standard deviations before: a step this small ends a round
 	gain       = 0.01 // of F: likewise
@@ -45,7 +45,7 @@ const (
 	odd        = 3.0  // standard deviations from which on a reading counts less
 )
 
-// newSolver sails the voyage as planned, lists the readings and how the days may
+// newSolver sails the voyage as planned, lists the readings and how the periods may
 // deviate.
 func newSolver(ctx context.Context, m *model) (*solver, error) {
 	s := &solver{m: m, z: make([]float64, len(m.pars))}
@@ -58,7 +58,7 @@ func newSolver(ctx context.Context, m *model) (*solver, error) {
 		return nil, err
 	}
 	m.noises(p.result)
-	s.z = make([]float64, len(m.pars)+len(m.days))
+	s.z = make([]float64, len(m.pars)+len(m.periods))
 	s.sd, s.doubt = ones(len(s.z)), ones(len(m.obs))
 	s.at, err = m.predict(ctx, s.z)
 	return s, err
@@ -112,15 +112,19 @@ func (s *solver) costOf(z []float64, p *prediction) float64 {
 	return f / 2
 }
 
-// slopes finds J at the present point by central differences over half the
-// spread of each of z.
+// slopes finds J at the present point by differences over half the spread of each
+// of z: central ones for the parameters, one-sided ones for the deviations, of
+// which there are many.
 func (s *solver) slopes(ctx context.Context) error {
-	n := len(s.z)
+	n, pars := len(s.z), len(s.m.pars)
 	step := make([]float64, n)
-	runs := make([][]float64, 2*n)
+	runs := make([][]float64, 0, n+pars)
 	for k := range n {
 		step[k] = min(0.5, max(0.1, s.sd[k]/2))
-		runs[2*k], runs[2*k+1] = moved(s.z, k, -step[k]), moved(s.z, k, step[k])
+		runs = append(runs, moved(s.z, k, step[k]))
+	}
+	for k := range pars {
+		runs = append(runs, moved(s.z, k, -step[k]))
 	}
 	ps, err := s.m.predictAll(ctx, runs)
 	if err != nil {
@@ -128,12 +132,15 @@ func (s *solver) slopes(ctx context.Context) error {
 	}
 	s.j, s.cj = mat.NewDense(len(s.m.obs), n, nil), mat.NewDense(len(s.m.grid), n, nil)
 	for k := range n {
-		lo, hi := ps[2*k], ps[2*k+1]
+		lo, width := s.at, step[k]
+		if k < pars {
+			lo, width = ps[n+k], 2*step[k]
+		}
 		for i := range s.m.obs {
-			s.j.Set(i, k, (hi.obs[i]-lo.obs[i])/(2*step[k]))
+			s.j.Set(i, k, (ps[k].obs[i]-lo.obs[i])/width)
 		}
 		for i := range s.m.grid {
-			s.cj.Set(i, k, (hi.charge[i]-lo.charge[i])/(2*step[k]))
+			s.cj.Set(i, k, (ps[k].charge[i]-lo.charge[i])/width)
 		}
 	}
 	return nil

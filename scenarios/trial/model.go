@@ -39,14 +39,8 @@ type model struct {
 	obs  []observation
 	// grid is when the charge is told: every hour or so, and at each row.
 	grid []time.Time
-	days []dayNoise
-	sea  []units.Celsius // at the rows, as planned
-}
-
-// dayNoise is what may differ on a UTC day from what the log says of it.
-type dayNoise struct {
-	day  int        // since 1970
-	amps units.Amps // one standard deviation
+	// periods are those that may deviate from the log.
+	periods []period
 }
 
 // prediction is what the model says.
@@ -64,6 +58,7 @@ func newModel(l *Logged, factors []scenarios.Factor) *model {
 	}
 	m.pars = append(m.pars, parameter{which: ofStart, sd: startSpread}, parameter{which: ofOffset, sd: offsetSpread})
 	m.makeGrid()
+	m.cut()
 	return m
 }
 
@@ -94,7 +89,7 @@ func (m *model) makeGrid() {
 }
 
 // voyage returns the voyage at a point: of the parameters and, if there are more
-// numbers than these, of the deviations of the days.
+// numbers than these, of the deviations of the periods.
 func (m *model) voyage(u []float64) (v *sim.Voyage, offset float64, err error) {
 	c := scenarios.Uncorrected()
 	charge := m.l.Voyage.Charge
@@ -114,10 +109,10 @@ func (m *model) voyage(u []float64) (v *sim.Voyage, offset float64, err error) {
 		return nil, 0, err
 	}
 	v.Charge = charge
-	if days := u[len(m.pars):]; len(days) > 0 {
-		d := &deviations{first: m.days[0].day, amps: make([]units.Amps, m.days[len(m.days)-1].day-m.days[0].day+1)}
-		for i, x := range days {
-			d.amps[m.days[i].day-d.first] = units.Amps(x) * m.days[i].amps
+	if w := u[len(m.pars):]; len(w) > 0 {
+		d := &deviations{periods: m.periods, amps: make([]units.Amps, len(w))}
+		for i, x := range w {
+			d.amps[i] = units.Amps(x) * m.periods[i].amps
 		}
 		v.Loads = append(v.Loads, sim.Fixed{Load: d})
 	}
@@ -133,7 +128,7 @@ func logit(x float64) float64 {
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
 // predict sails the voyage at a point of the parameters and, if there are more
-// numbers than these, of the deviations of the days.
+// numbers than these, of the deviations of the periods.
 func (m *model) predict(ctx context.Context, z []float64) (*prediction, error) {
 	v, offset, err := m.voyage(z)
 	if err != nil {
@@ -169,31 +164,6 @@ func (m *model) predictAll(ctx context.Context, zs [][]float64) ([]*prediction, 
 		})
 	}
 	return out, group.Wait()
-}
-
-// deviations is a load that stands for what each day differs from the log: a
-// steady current, which is negative where there was more charge than the model
-// knows of.
-type deviations struct {
-	first int // UTC day, since 1970
-	amps  []units.Amps
-}
-
-// Name implements sim.Load.
-func (d *deviations) Name() string { return "differences of the days" }
-
-// Draw implements sim.Load.
-func (d *deviations) Draw(c *sim.Conditions) sim.Demand {
-	i := c.Clock.Day - d.first
-	if i < 0 || i >= len(d.amps) {
-		return sim.Demand{}
-	}
-	return sim.Demand{On: true, Current: d.amps[i]}
-}
-
-// Edge implements sim.Load: midnight UTC.
-func (d *deviations) Edge(t time.Time, _ int) time.Time {
-	return t.Truncate(24 * time.Hour).Add(24 * time.Hour)
 }
 
 // reader reads a trace at given moments.

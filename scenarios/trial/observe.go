@@ -7,7 +7,6 @@ import (
 
 	"ampwake/scenarios/logbook"
 	"ampwake/sim"
-	"ampwake/sim/units"
 )
 
 // Kind is what was read.
@@ -17,7 +16,7 @@ type Kind uint8
 const (
 	Rested  Kind = iota // volts of the bank at rest, V
 	Loaded              // volts under load, V
-	Counted             // change of the amp-hour counter since the reading before, Ah
+	Counted             // amp-hour counter, Ah
 )
 
 // String names the kind as the log's columns do.
@@ -29,6 +28,7 @@ type observation struct {
 	row   int
 	from  int // Counted: the row of the reading before
 	value float64
+	free  bool    // Counted: the counter does not stop at 0
 	sigma float64 // of the reading by itself
 }
 
@@ -38,9 +38,8 @@ func (o *observation) predict(t *reader, rows []logbook.Row) float64 {
 	r := &rows[o.row]
 	switch {
 	case o.Kind == Counted:
-		i, a := t.step(r.Time)
-		j, b := t.step(rows[o.from].Time)
-		return between(t.drawn, j, b) - between(t.drawn, i, a)
+		before := &rows[o.from]
+		return t.counter(float64(*before.Counter), before.Time, r.Time, o.free)
 	case o.Kind == Rested:
 		return t.volts(r.Time, 0)
 	case r.Load != nil:
@@ -65,7 +64,8 @@ func (m *model) observe(res *sim.Result) {
 	t := newReader(res.Trace, m.l.Voyage.Bank)
 	rated := float64(m.l.Voyage.Bank.Setup().Rated)
 	const hour = time.Hour
-	counter, charging, fresh, resets := -1, 0, 0, 0
+	counter, charging, fresh := -1, 0, 0
+	free := m.l.Log.Count(func(r *logbook.Row) bool { return r.Counter != nil && *r.Counter > 0 }) > 0
 	for i := range rows {
 		r := &rows[i]
 		flow := 0.0
@@ -98,14 +98,8 @@ func (m *model) observe(res *sim.Result) {
 			}
 		}
 		if r.Counter != nil {
-			x := float64(*r.Counter)
-			switch {
-			case counter < 0:
-			case x == 0 && *rows[counter].Counter != 0:
-				resets++ // a meter sets itself to 0 when it holds the bank for full
-			default:
-				change := x - float64(*rows[counter].Counter)
-				m.obs = append(m.obs, observation{Kind: Counted, row: i, from: counter, value: change,
+			if counter >= 0 {
+				m.obs = append(m.obs, observation{Kind: Counted, row: i, from: counter, value: float64(*r.Counter), free: free,
 					sigma: noise(readCounter, readCounter, driftMeter*t.through(rows[counter].Time, r.Time))})
 			}
 			counter = i
@@ -116,9 +110,6 @@ func (m *model) observe(res *sim.Result) {
 	}
 	if fresh > 0 {
 		m.l.note("%d voltages were read within an hour of charging: they count less, as the surface of the plates stands higher for a while", fresh)
-	}
-	if resets > 0 {
-		m.l.note("the counter was set to 0 %d times: it is taken up again from there", resets)
 	}
 }
 
@@ -134,46 +125,25 @@ func (r *reader) through(from, to time.Time) float64 {
 	return sum
 }
 
-// noises finds by how much each day may differ, from what went on in a voyage.
-func (m *model) noises(res *sim.Result) {
-	first := len(m.days) == 0
-	kinds := m.l.Scenario.Kinds()
-	for i := range res.Days {
-		d := &res.Days[i]
-		offered, light, stream, used := 0.0, 0.0, 0.0, 0.0
-		for k, s := range d.Sources {
-			offered += float64(s.Charge)
-			switch kinds[res.Sources[k].Name] {
-			case "solar":
-				light += float64(s.Charge)
-			case "hydro":
-				stream += float64(s.Charge)
-			}
-		}
-		for k := range m.l.Voyage.Loads { // and not the difference itself
-			used += float64(d.Loads[k].Charge)
-		}
-		taken := 1.0
-		if offered > 0 {
-			taken = max(0, 1-float64(d.Spilled)/offered)
-		}
-		ah := noise(dayLight*light*taken, dayStream*stream*taken, dayUse*used)
-		if !m.l.read(d.Date) {
-			ah *= dayBlind
-		}
-		x := dayNoise{day: int(d.Date.Unix() / 86400), amps: units.Amps(ah / float64(max(1, d.Hours)))}
-		if first {
-			m.days = append(m.days, x)
-		} else {
-			m.days[i] = x
+// counter returns what an amp-hour counter shows after having shown x. A meter
+// holds the bank for full at 0 and goes no higher; one that has been seen above 0
+// only adds up.
+func (r *reader) counter(x float64, from, to time.Time, free bool) float64 {
+	i, a := r.step(from)
+	j, b := r.step(to)
+	last := between(r.drawn, i, a)
+	add := func(drawn float64) {
+		x -= drawn - last
+		last = drawn
+		if !free {
+			x = min(x, 0)
 		}
 	}
-}
-
-// read reports whether the log has a line on a UTC day.
-func (l *Logged) read(day time.Time) bool {
-	end := day.Add(24 * time.Hour)
-	return l.Log.Count(func(r *logbook.Row) bool { return !r.Time.Before(day) && r.Time.Before(end) }) > 0
+	for k := i + 1; k <= j; k++ {
+		add(r.drawn[k])
+	}
+	add(between(r.drawn, j, b))
+	return x
 }
 
 // check refuses a log that reads nothing of the bank.

@@ -28,10 +28,9 @@ type FrontierKit struct {
 	Name         string
 	// Early tells that it was not sailed through all weathers.
 	Early bool
-	// Front tells that no smaller kit that was sailed holds as often.
-	Front bool
-	// Best tells that it is the answer, Rival that it might have been.
-	Best, Rival bool
+	// Best tells that it is the answer, Rival that it might have been, Front that
+	// it is the answer for other odds. These get their names.
+	Best, Rival, Front bool
 }
 
 // Frontier is the picture of what a weight, or a price, buys in odds.
@@ -43,7 +42,7 @@ type Frontier struct {
 	Axis    string
 	Wanted  float64       // %
 	Kits    []FrontierKit // shares in %, the smallest first
-	Front   [][2]float64  // the stairs: x, %
+	Front   [][2]float64  // the stairs of the best so far: x, %
 	Ticks   []Tick        // of X
 	X0, X1  float64       // range of X
 	Width   vg.Length
@@ -57,7 +56,7 @@ func NewFrontier(in FrontierInput) *Frontier {
 	}
 	f := &Frontier{
 		Title: clean(in.Title), Facts: in.Facts, Caption: clean(in.Caption), Axis: clean(in.Axis), Wanted: 100 * held(in.Wanted, 0, 1),
-		Remarks: []string{"Bars: 95 % interval.", "Line: the best for so much.", "Hollow: given up once it was clear."},
+		Remarks: []string{"Bars: 95 % interval.", "Line: the best of these for so much.", "Hollow: not sailed through all weathers."},
 		Width:   8 * vg.Inch, Height: 4.6 * vg.Inch,
 	}
 	for _, k := range in.Kits {
@@ -75,7 +74,7 @@ func NewFrontier(in FrontierInput) *Frontier {
 	f.Ticks = ticks(f.X0, f.X1, pace(f.X1-f.X0, 8))
 	best := 0.0
 	for _, k := range f.Kits {
-		if !k.Front {
+		if k.P <= best {
 			continue
 		}
 		f.Front = append(f.Front, [2]float64{k.X, best}, [2]float64{k.X, k.P})
@@ -111,7 +110,7 @@ func (f *Frontier) layout(width, height vg.Length) *scene {
 	page.footer(s, width)
 	wanted := fmt.Sprintf("wanted %s", short(f.Wanted))
 	bottom := edge + foot + 30
-	fr := &frame{x0: f.X0, x1: f.X1, y0: 0, y1: 100, data: vg.Rectangle{
+	fr := &frame{x0: f.X0, x1: f.X1, y0: 0, y1: 102, data: vg.Rectangle{
 		Min: vg.Point{X: edge + tickStyle.width("100") + nameGap, Y: bottom},
 		Max: vg.Point{X: width - edge - endStyle.width(wanted) - nameGap, Y: max(top, bottom+30)},
 	}}
@@ -157,8 +156,7 @@ func (f *Frontier) line(fr *frame) []vg.Point {
 	return line
 }
 
-// dots draws the kits and names as many as there is room for, first those that
-// matter most.
+// dots draws the kits and names those that matter, as far as there is room.
 func (f *Frontier) dots(s *scene, fr *frame) {
 	at := func(k *FrontierKit) vg.Point { return vg.Point{X: fr.x(k.X), Y: fr.y(k.P)} }
 	y := fr.y(f.Wanted)
@@ -183,27 +181,30 @@ func (f *Frontier) dots(s *scene, fr *frame) {
 		}
 		avoid.dots = append(avoid.dots, c)
 	}
-	order := make([]int, len(f.Kits))
-	for i := range order {
-		order[i] = i
+	var order []int
+	for i := range f.Kits {
+		if f.Kits[i].weight() > 0 {
+			order = append(order, i)
+		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(f.Kits[b].weight(), f.Kits[a].weight()) })
 	room := fr.data
 	room.Max.X = s.width - edge
 	for _, i := range order {
 		k := &f.Kits[i]
-		x := spot{text: k.Name, st: tickStyle.in(ink), at: at(k), must: k.Best, gap: 7}
+		x := spot{text: k.Name, st: tickStyle.in(ink), at: at(k), gap: 7}
 		if k.Best {
 			x.st = pointStyle.in(stock.Ink)
 		}
+		x.text = x.st.cut(x.text, (room.Max.X-room.Min.X)*0.45)
 		w, hits, found := x.beside(s, room, avoid)
-		if !found || hits > 0 && !x.must {
-			continue
-		}
-		if hits > 0 {
+		switch {
+		case found && hits == 0:
+			s.add(w)
+		case found && k.Best: // no clear place: the words get a ground of their own
 			s.rect(grown(w.box, 1), white)
+			s.add(w)
 		}
-		s.add(w)
 	}
 }
 

@@ -53,6 +53,8 @@ func gallery() map[string]laidOut {
 	maps.Copy(out, comparisons())
 	maps.Copy(out, climates())
 	maps.Copy(out, tracks())
+	maps.Copy(out, frontiers())
+	maps.Copy(out, tornadoes())
 	maps.Copy(out, fields())
 	return out
 }

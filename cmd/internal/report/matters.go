@@ -176,14 +176,25 @@ func (m *Matters) goals() string {
 			hundred(m.Base.Holds.P), worst, hundred(c.Odds.Holds.P), together)
 	}
 	held := m.Base.Holds.Count == 1
-	var turns []string
+	type turn struct {
+		words  string
+		missed int
+	}
+	var all []turn
 	for i := range m.Rows {
 		x := &m.Rows[i]
 		for _, c := range x.shifts() {
 			if held != (c.Odds.Holds.Count == 1) {
-				turns = append(turns, x.words(c))
+				all = append(all, turn{x.words(c), c.Odds.Members[0].Missed})
 			}
 		}
+	}
+	if held { // the one that breaks most is told first
+		slices.SortStableFunc(all, func(a, b turn) int { return cmp.Compare(b.missed, a.missed) })
+	}
+	var turns []string
+	for _, x := range all {
+		turns = append(turns, x.words)
 	}
 	switch {
 	case held && turns == nil:
@@ -226,78 +237,19 @@ func few(list []string) string {
 	return fmt.Sprintf("%s and %d more", strings.Join(list[:most], ", "), len(list)-most)
 }
 
-// table writes a row for each input.
-func (m *Matters) table(b *strings.Builder) {
-	b.WriteString("\nWhat each does to the margin when it alone is shifted, in points of charge\n")
-	var columns []column
-	add := func(above, below string, cell func(x *Matter) string) {
-		c := column{head: [2]string{above, below}}
-		for i := range m.Rows {
-			c.cells = append(c.cells, cell(&m.Rows[i]))
-		}
-		columns = append(columns, c)
-	}
-	shift := func(x *scenarios.Shift) string {
-		if x == nil {
-			return "–"
-		}
-		return x.Text
-	}
-	by := func(c *sim.Compared, of func(c *sim.Compared) string) string {
-		if c == nil {
-			return "–"
-		}
-		return of(c)
-	}
-	goal, head := m.turn, "goals"
-	if !m.one() {
-		goal, head = func(c *sim.Compared) string { return hundred(c.Odds.Holds.P) }, "holds"
-	}
-	add("", "", func(x *Matter) string { return x.Doubt.Name })
-	add("shifted", "down", func(x *Matter) string { return shift(x.Doubt.Low) })
-	add("", "points", func(x *Matter) string { return by(x.Low, pointsBy) })
-	add("", head, func(x *Matter) string { return by(x.Low, goal) })
-	add("shifted", "up", func(x *Matter) string { return shift(x.Doubt.High) })
-	add("", "points", func(x *Matter) string { return by(x.High, pointsBy) })
-	add("", head, func(x *Matter) string { return by(x.High, goal) })
-	sideBySide(b, columns)
-	if !m.one() {
-		fmt.Fprintf(b, "  holds: in so many of 100 weathers, %s as the file has it\n", hundred(m.Base.Holds.P))
-	}
-	for _, text := range m.LeftOut {
-		fmt.Fprintf(b, "  left out: %s\n", text)
-	}
-}
-
-// turn tells what a shift does to the goals of one weather.
-func (m *Matters) turn(c *sim.Compared) string {
-	missed := c.Odds.Members[0].Missed - m.Base.Members[0].Missed
-	was, is := m.Base.Holds.Count == 1, c.Odds.Holds.Count == 1
+// Harm tells in a word or two what a shift does to the goals, "" if it does them no
+// harm: what is missed more in the one weather, or the odds if they fall by five of
+// a hundred or more.
+func (m *Matters) Harm(c *sim.Compared) string {
 	switch {
-	case missed > 0:
-		return fmt.Sprintf("%d missed", missed)
-	case was && !is:
-		return "broken"
-	case !was && is:
-		return "held"
-	case missed < 0:
-		return fmt.Sprintf("%d gained", -missed)
+	case !m.one() && c.Holds.By <= -0.05:
+		return "holds in " + hundred(c.Odds.Holds.P)
+	case !m.one():
+		return ""
+	case c.Odds.Members[0].Missed > m.Base.Members[0].Missed:
+		return m.turn(c)
+	case m.Base.Holds.Count > c.Odds.Holds.Count:
+		return "floor broken"
 	}
-	return "."
+	return ""
 }
-
-// standings tells whence the ranges are.
-func (m *Matters) standings(b *strings.Builder) {
-	b.WriteString("\nHow far each is shifted, and why so far\n")
-	wide, far := 0, 0
-	for i := range m.Rows {
-		wide, far = max(wide, letters(m.Rows[i].Doubt.Name)), max(far, letters(m.Rows[i].Doubt.Range))
-	}
-	for i := range m.Rows {
-		d := &m.Rows[i].Doubt
-		fmt.Fprintf(b, "  %s%s  %s%s  %s\n", d.Name, strings.Repeat(" ", wide-letters(d.Name)), d.Range, strings.Repeat(" ", far-letters(d.Range)), d.Standing)
-	}
-	b.WriteString("  Together: the root of the sum of squares, as if they were independent\n")
-}
-
-func letters(s string) int { return len([]rune(s)) }
