@@ -144,8 +144,10 @@ func TestStates(t *testing.T) {
 	s := Spec{Draw: Draw{Power: 1}, States: sail}
 	cycling := s
 	cycling.Share, cycling.Period = 0.5, 1
-	for _, l := range []sim.Load{radio, set, plain(t, s, "always"), plain(t, s, "dusk to dawn"), plain(t, cycling),
-		plain(t, s, "00:00-24:00 UTC"), plain(t, s, "00:00-24:00 UTC", "dusk to dawn"), plain(t, s, "1 h a day")} {
+	for _, l := range []sim.Load{
+		radio, set, plain(t, s, "always"), plain(t, s, "dusk to dawn"), plain(t, cycling),
+		plain(t, s, "00:00-24:00 UTC"), plain(t, s, "00:00-24:00 UTC", "dusk to dawn"), plain(t, s, "1 h a day"),
+	} {
 		c := conditions(jan5, 0)
 		c.Sun.Elevation = -20
 		assert.True(t, l.Draw(c).On, "%T", l)
@@ -243,8 +245,10 @@ func kinds(t testing.TB) map[string]sim.Load {
 	s := Spec{Name: "x", Draw: Draw{Current: 1}}
 	cycling := s
 	cycling.Share, cycling.Period = 0.5, 0.5
-	radio, err := NewRadio(RadioSpec{Name: "radio", Receive: 2.5, Transmit: Transmit{Peak: 30, Share: 0.1},
-		Scheds: list(t, "08:00 UTC", "20:00 UTC"), Length: 0.25, Standby: 0.5})
+	radio, err := NewRadio(RadioSpec{
+		Name: "radio", Receive: 2.5, Transmit: Transmit{Peak: 30, Share: 0.1},
+		Scheds: list(t, "08:00 UTC", "20:00 UTC"), Length: 0.25, Standby: 0.5,
+	})
 	require.NoError(t, err)
 	charts, err := fax.Published().Choose("Boston", "0755", "0805", "surface analysis")
 	require.NoError(t, err)

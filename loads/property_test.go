@@ -36,8 +36,10 @@ func anyLoad(t *rapid.T) sim.Load {
 	var err error
 	switch rapid.IntRange(0, 3).Draw(t, "load") {
 	case 0:
-		l, err = NewRadio(RadioSpec{Name: "x", Receive: 2, Transmit: Transmit{Peak: 20, Share: 0.2}, Scheds: times, Length: length,
-			Standby: units.Hours(rapid.IntRange(0, 60).Draw(t, "standby")) / 60, AllDay: rapid.Bool().Draw(t, "all day")})
+		l, err = NewRadio(RadioSpec{
+			Name: "x", Receive: 2, Transmit: Transmit{Peak: 20, Share: 0.2}, Scheds: times, Length: length,
+			Standby: units.Hours(rapid.IntRange(0, 60).Draw(t, "standby")) / 60, AllDay: rapid.Bool().Draw(t, "all day"),
+		})
 	case 1:
 		charts, e := fax.Published().Choose(rapid.SampledFrom([]string{"Boston", "Northwood", "Wiluna"}).Draw(t, "station"), "all")
 		if e != nil {
@@ -45,8 +47,10 @@ func anyLoad(t *rapid.T) sim.Load {
 		}
 		l, err = NewFax(FaxSpec{Name: "x", Draw: Draw{Power: 8}, Charts: charts, Margin: fax.Margin, Slots: times, Length: length})
 	case 2:
-		l, err = New(Spec{Name: "x", Draw: Draw{Power: 8}, Share: units.Fraction(rapid.IntRange(1, 9).Draw(t, "share")) / 10,
-			Period: units.Hours(rapid.IntRange(10, 90).Draw(t, "period")) / 60})
+		l, err = New(Spec{
+			Name: "x", Draw: Draw{Power: 8}, Share: units.Fraction(rapid.IntRange(1, 9).Draw(t, "share")) / 10,
+			Period: units.Hours(rapid.IntRange(10, 90).Draw(t, "period")) / 60,
+		})
 	default:
 		for i := range times {
 			if times[i], err = times[i].Lasting(length); err != nil {

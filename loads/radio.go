@@ -93,8 +93,10 @@ func NewRadio(s RadioSpec) (*Radio, error) {
 			return nil, fmt.Errorf("sched %d: %w", i+1, err)
 		}
 		slots[i] = timetable.Slot{When: w, Before: s.Standby, Tag: int32(i)}
-		r.sched = append(r.sched, sim.Demand{On: true, Current: units.Amps(mean), Least: s.Supply.Least,
-			Peak: peak, Cable: s.Supply.Cable, Idle: s.Receive, What: fmt.Sprintf("sched %v %v", w.From, w.Clock)})
+		r.sched = append(r.sched, sim.Demand{
+			On: true, Current: units.Amps(mean), Least: s.Supply.Least,
+			Peak: peak, Cable: s.Supply.Cable, Idle: s.Receive, What: fmt.Sprintf("sched %v %v", w.From, w.Clock),
+		})
 	}
 	var err error
 	if r.tables, err = timetable.Compile(slots, s.Start); err != nil {

@@ -23,8 +23,10 @@ func TestSchedEnergy(t *testing.T) {
 		s := RadioSpec{
 			Name: "hf", Receive: units.Amps(r.Float("receive_a")), Scheds: list(t, "08:00 UTC"),
 			Length: units.Hours(r.Float("sched_min") / 60),
-			Transmit: Transmit{Peak: units.Amps(r.Float("transmit_peak_a")), Share: units.Fraction(r.Float("transmit_fraction")),
-				Ratio: units.Fraction(r.Float("average_over_peak"))},
+			Transmit: Transmit{
+				Peak: units.Amps(r.Float("transmit_peak_a")), Share: units.Fraction(r.Float("transmit_fraction")),
+				Ratio: units.Fraction(r.Float("average_over_peak")),
+			},
 		}
 		byRatio, err := NewRadio(s)
 		require.NoError(t, err)
@@ -42,16 +44,20 @@ func TestSchedEnergy(t *testing.T) {
 }
 
 func TestRadio(t *testing.T) {
-	s := RadioSpec{Name: "hf", Receive: 2.5, Transmit: Transmit{Peak: 30, Share: 0.1},
+	s := RadioSpec{
+		Name: "hf", Receive: 2.5, Transmit: Transmit{Peak: 30, Share: 0.1},
 		Scheds: list(t, "00:10 UTC", "20:00-20:30 ship's time"), Length: 0.25, Standby: 0.5,
-		Supply: Supply{Least: 11.8, Cable: 0.01}}
+		Supply: Supply{Least: 11.8, Cable: 0.01},
+	}
 	r, err := NewRadio(s)
 	require.NoError(t, err)
 	at := func(h, m int) sim.Demand {
 		return r.Draw(conditions(jan5.Add(time.Duration(h)*time.Hour+time.Duration(m)*time.Minute), -2))
 	}
-	sched := sim.Demand{On: true, Current: 3.75, Least: 11.8, Peak: 30, Cable: 0.01, Idle: 2.5,
-		Slot: jan5.Add(10 * time.Minute).Unix(), What: "sched 00:10 UTC"}
+	sched := sim.Demand{
+		On: true, Current: 3.75, Least: 11.8, Peak: 30, Cable: 0.01, Idle: 2.5,
+		Slot: jan5.Add(10 * time.Minute).Unix(), What: "sched 00:10 UTC",
+	}
 	assert.Equal(t, sched, at(0, 10))
 	assert.Equal(t, sched, at(0, 24))
 	sched.Slot, sched.What = jan5.Add(22*time.Hour).Unix(), "sched 20:00 ship's time"

@@ -114,8 +114,10 @@ func (s *Spec) base() (base, error) {
 	if s.Period == 0 {
 		mean = s.Draw.times(share)
 	}
-	on := sim.Demand{On: true, Power: mean.Power, Current: mean.Current,
-		Least: s.Supply.Least, Cable: s.Supply.Cable, Peak: s.Supply.Peak}
+	on := sim.Demand{
+		On: true, Power: mean.Power, Current: mean.Current,
+		Least: s.Supply.Least, Cable: s.Supply.Cable, Peak: s.Supply.Peak,
+	}
 	if on.Peak == 0 && mean != s.Draw {
 		on.Peak = s.Draw.Current // what flows while it runs, not the mean
 	}

@@ -62,8 +62,10 @@ func NewFax(s FaxSpec) (*Fax, error) {
 	var slots []timetable.Slot
 	add := func(w timetable.When, margin units.Hours, what string) {
 		slots = append(slots, timetable.Slot{When: w, Before: margin, After: margin, Tag: int32(len(slots))})
-		l.slot = append(l.slot, sim.Demand{On: true, Power: s.Draw.Power, Current: s.Draw.Current, What: what,
-			Least: s.Supply.Least, Cable: s.Supply.Cable, Peak: s.Supply.Peak})
+		l.slot = append(l.slot, sim.Demand{
+			On: true, Power: s.Draw.Power, Current: s.Draw.Current, What: what,
+			Least: s.Supply.Least, Cable: s.Supply.Cable, Peak: s.Supply.Peak,
+		})
 	}
 	for _, c := range s.Charts {
 		add(c.Window(), s.Margin, c.String())

@@ -75,8 +75,10 @@ func without(slots map[int64]bool, before int64) map[int64]bool {
 }
 
 func TestFaxSlots(t *testing.T) {
-	l, err := NewFax(FaxSpec{Name: "fax", Draw: Draw{Power: 12}, Margin: fax.Margin, Length: 0.25,
-		Slots: list(t, "03:35-03:55 UTC", "10:00 ship's time")})
+	l, err := NewFax(FaxSpec{
+		Name: "fax", Draw: Draw{Power: 12}, Margin: fax.Margin, Length: 0.25,
+		Slots: list(t, "03:35-03:55 UTC", "10:00 ship's time"),
+	})
 	require.NoError(t, err)
 	hours, _, slots := run(t, l, jan5, 1, -3)
 	assert.InDelta(t, 35.0/60, hours, 1e-9) // as written, no margin

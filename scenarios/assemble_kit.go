@@ -285,8 +285,10 @@ func (a *assembly) load(l *Load, path string) (sim.Load, string, error) {
 		if l.Draws != nil {
 			return nil, "", fmt.Errorf("a radio has receive and transmit in place of draws")
 		}
-		spec := loads.RadioSpec{Name: l.Name, Scheds: when, Length: l.For, Standby: l.Standby,
-			AllDay: len(when) == 0, States: states(l.Only), Start: start, Supply: supply}
+		spec := loads.RadioSpec{
+			Name: l.Name, Scheds: when, Length: l.For, Standby: l.Standby,
+			AllDay: len(when) == 0, States: states(l.Only), Start: start, Supply: supply,
+		}
 		if l.Receive != nil {
 			spec.Receive = *l.Receive
 		}

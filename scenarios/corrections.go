@@ -71,8 +71,8 @@ type Trial struct {
 	Losses     float64 `key:"charging losses" doc:"times what is lost of the charge that goes into the bank" default:"1" min:"0.05" max:"20"`
 }
 
-// corrections returns the keys as factors.
-func (t *Trial) corrections() Corrections {
+// Corrections returns the keys as factors.
+func (t *Trial) Corrections() Corrections {
 	return Corrections{t.AlwaysOn, t.Lights, t.Radios, t.OtherLoads, t.Panels, t.Generator, t.Capacity, t.Losses}
 }
 
@@ -218,7 +218,7 @@ func correctedBank(m *bank.Model, c Corrections) (*bank.Model, error) {
 
 // correct lays the file's own trial section over the voyage.
 func (a *assembly) correct() {
-	c := a.file.Trial.corrections()
+	c := a.file.Trial.Corrections()
 	if c == Uncorrected() || !a.clean("trial", "bank", "loads", "sources") || a.out.Bank == nil {
 		return
 	}

@@ -23,7 +23,7 @@ type File struct {
 	Loads    []Load      `key:"loads" doc:"what uses electricity"`
 	Faults   []FaultText `key:"faults,one" doc:"what goes wrong under way" example:"rail panel: lost, day 12"`
 	Goals    Goals       `key:"goals" doc:"what the voyage wants of its electricity"`
-	Trial    Trial       `key:"trial" doc:"what a trial sail found: factors on what the rest of the file says; ampwake trial writes them into a file for --trial"`
+	Trial    Trial       `key:"trial" doc:"what a trial sail found: factors on what the rest of the file says"`
 	Variants []Variant   `key:"variants" doc:"other settings to try, each changing the file in a few places"`
 	Model    Model       `key:"model" doc:"choices of the calculation; leave them alone unless you know better"`
 }

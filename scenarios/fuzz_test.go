@@ -21,9 +21,11 @@ func FuzzRead(f *testing.F) {
 		f.Add(source(f, info.Name), "bank.capacity=2 x 100 Ah")
 	}
 	small := scenario(f)
-	for _, set := range []string{"", "=", "bank.start=0 %", "loads.lamp.draws=", "faults=[\"lamp: left on at 1 A, day 2\"]", "voyage.route={gpx: x.gpx}", "weather.record=x.csv",
+	for _, set := range []string{
+		"", "=", "bank.start=0 %", "loads.lamp.draws=", "faults=[\"lamp: left on at 1 A, day 2\"]", "voyage.route={gpx: x.gpx}", "weather.record=x.csv",
 		"voyage.pace[0].speed=by wind", "weather=climate", "sources.wind={}", "model.step=30 s", "loads[0].name=\"\"", "goals.keep=[lamp]", "voyage.zones=[{name: z}]",
-		"loads[0].station=Boston US", "loads[0].receive=2 A", "weather.spells=[{kind: calm, for: 7 d, begins: north of 5°N}]"} {
+		"loads[0].station=Boston US", "loads[0].receive=2 A", "weather.spells=[{kind: calm, for: 7 d, begins: north of 5°N}]",
+	} {
 		f.Add([]byte(small), set)
 	}
 	deny := func(string) (io.ReadCloser, error) { return nil, fs.ErrNotExist }

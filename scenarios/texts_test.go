@@ -174,8 +174,10 @@ func TestInstantByBothClocks(t *testing.T) {
 }
 
 func FuzzTexts(f *testing.F) {
-	for _, s := range []string{"2027-01-10 09:00 UTC", "2027-01-10 07:00:30 ship's time", "5 d at anchor", "12° to port", "3 oktas", "40 %", "135° from the bow",
-		"trimmed to the sun 3 times a day", "by wind", "north of 5°N", "hydro: 40 % left, at 5°N, for 2 d, weed", "0x1p3 oktas", "1e308 d alongside", "\xff", "’"} {
+	for _, s := range []string{
+		"2027-01-10 09:00 UTC", "2027-01-10 07:00:30 ship's time", "5 d at anchor", "12° to port", "3 oktas", "40 %", "135° from the bow",
+		"trimmed to the sun 3 times a day", "by wind", "north of 5°N", "hydro: 40 % left, at 5°N, for 2 d, weed", "0x1p3 oktas", "1e308 d alongside", "\xff", "’",
+	} {
 		f.Add([]byte(s))
 	}
 	finite := func(t *testing.T, text []byte, from, to float64, values ...float64) {

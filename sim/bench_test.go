@@ -21,7 +21,8 @@ func longVoyage(t testing.TB, days int) *sim.Voyage {
 	}
 	var err error
 	v.Route, err = track.NewRoute(track.Sphere{}, []track.Waypoint{
-		at(48, -5), at(0, -25), at(-40, 10), at(-47, 110), at(-50, 180), at(-57, -67), at(0, -30), at(48, -5), at(0, -25), at(-40, 10)})
+		at(48, -5), at(0, -25), at(-40, 10), at(-47, 110), at(-50, 180), at(-57, -67), at(0, -30), at(48, -5), at(0, -25), at(-40, 10),
+	})
 	require.NoError(t, err)
 	v.Limit = units.Hours(24 * days)
 	v.Plan = nil

@@ -145,8 +145,10 @@ func (p *passage) sourceTotals() []SourceTotal {
 	ts := make([]SourceTotal, len(p.sources))
 	for i := range ts {
 		s := &p.sources[i]
-		ts[i] = SourceTotal{Name: p.v.Sources[i].Source.Name(), Energy: units.WattHours(s.energy),
-			Charge: units.AmpHours(s.charge), Lost: units.WattHours(s.loss), InUse: units.Hours(s.hours), Miles: units.NauticalMiles(s.miles)}
+		ts[i] = SourceTotal{
+			Name: p.v.Sources[i].Source.Name(), Energy: units.WattHours(s.energy),
+			Charge: units.AmpHours(s.charge), Lost: units.WattHours(s.loss), InUse: units.Hours(s.hours), Miles: units.NauticalMiles(s.miles),
+		}
 	}
 	return ts
 }
@@ -155,8 +157,10 @@ func (p *passage) loadTotals() []LoadTotal {
 	ts := make([]LoadTotal, len(p.loads))
 	for i := range ts {
 		l := &p.loads[i]
-		ts[i] = LoadTotal{Name: p.v.Loads[i].Load.Name(), Energy: units.WattHours(l.energy),
-			Charge: units.AmpHours(l.charge), Due: l.slot.due, Kept: l.slot.kept, Off: units.Hours(l.off)}
+		ts[i] = LoadTotal{
+			Name: p.v.Loads[i].Load.Name(), Energy: units.WattHours(l.energy),
+			Charge: units.AmpHours(l.charge), Due: l.slot.due, Kept: l.slot.kept, Off: units.Hours(l.off),
+		}
 	}
 	return ts
 }

@@ -151,8 +151,10 @@ func (f *legFile) radio(t testing.TB, name string) (sim.Load, error) {
 			}
 		}
 	}
-	return loads.NewRadio(loads.RadioSpec{Name: name, Receive: 2.5, Transmit: loads.Transmit{Peak: 30, Ratio: 0.5, Share: 0.15},
-		Scheds: scheds, Length: 0.25, Standby: 0.5})
+	return loads.NewRadio(loads.RadioSpec{
+		Name: name, Receive: 2.5, Transmit: loads.Transmit{Peak: 30, Ratio: 0.5, Share: 0.15},
+		Scheds: scheds, Length: 0.25, Standby: 0.5,
+	})
 }
 
 func parseWhen(t testing.TB, text string) timetable.List {

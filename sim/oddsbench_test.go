@@ -15,8 +15,10 @@ import (
 func BenchmarkOdds240Days(b *testing.B) {
 	v := longVoyage(b, 240)
 	polar := hull.IllustrativePolar().Times(hull.PassageFactor)
-	v.Plan = []sim.Stretch{{Polar: polar, Heel: 12, Leeward: true,
-		Seamanship: sim.Seamanship{HeaveTo: 40, HoveToSpeed: 1.5, DriftBelow: 1}}}
+	v.Plan = []sim.Stretch{{
+		Polar: polar, Heel: 12, Leeward: true,
+		Seamanship: sim.Seamanship{HeaveTo: 40, HoveToSpeed: 1.5, DriftBelow: 1},
+	}}
 	v.Weather = func(member int) sim.Weather { return climate.NewSynthetic(climate.Ocean(), 1, member) }
 	const members = 20
 	b.ReportAllocs()

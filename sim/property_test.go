@@ -37,7 +37,8 @@ func TestTraceChangesNothing(t *testing.T) {
 		var err error
 		v.Route, err = track.NewRoute(track.Sphere{}, []track.Waypoint{
 			{Position: track.Position{Lat: units.Degrees(lat), Lon: 170}},
-			{Position: track.Position{Lat: units.Degrees(max(-84, min(84, lat+d.float("north", -20, 20)))), Lon: units.Degrees(d.float("to", 120, 169))}, Line: track.RhumbLine}})
+			{Position: track.Position{Lat: units.Degrees(max(-84, min(84, lat+d.float("north", -20, 20)))), Lon: units.Degrees(d.float("to", 120, 169))}, Line: track.RhumbLine},
+		})
 		require.NoError(t, err)
 		v.Plan = nil
 		for range 30 {

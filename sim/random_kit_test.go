@@ -41,8 +41,10 @@ func (d dice) sources(v *sim.Voyage) {
 		s, err := sources.NewRotor(sources.DefaultRotor())
 		add(s, d.lifting(v), err)
 	case 2:
-		s, err := sources.NewCurve(sources.Curve{Name: "hydro", Limit: 280, Rotor: hull.Rotor{Diameter: 0.3, CT: 0.8},
-			Points: []sources.CurvePoint{{Speed: 3, Power: 11}, {Speed: 5, Power: 50}, {Speed: 7, Power: 135}}})
+		s, err := sources.NewCurve(sources.Curve{
+			Name: "hydro", Limit: 280, Rotor: hull.Rotor{Diameter: 0.3, CT: 0.8},
+			Points: []sources.CurvePoint{{Speed: 3, Power: 11}, {Speed: 5, Power: 50}, {Speed: 7, Power: 135}},
+		})
 		add(s, d.lifting(v), err)
 	}
 	if d.yes("engine") {
@@ -97,8 +99,10 @@ func (d dice) loads(v *sim.Voyage) {
 		if d.yes("needs a voltage") {
 			s.Supply = loads.Supply{Least: units.Volts(d.float("works above, V", 10.5, 13)), Cable: units.Ohms(d.float("cable, Ω", 0, 0.05))}
 		}
-		when := rapid.SampledFrom([]string{"always", "dusk to dawn", "sun below -6°", "4 h a day", "19:00-22:30 ship's time", "23:40-00:20 UTC",
-			"09:00-08:30 ship's time", "Mon,Thu 12:00-13:00 UTC", "period"}).Draw(d.T, "when")
+		when := rapid.SampledFrom([]string{
+			"always", "dusk to dawn", "sun below -6°", "4 h a day", "19:00-22:30 ship's time", "23:40-00:20 UTC",
+			"09:00-08:30 ship's time", "Mon,Thu 12:00-13:00 UTC", "period",
+		}).Draw(d.T, "when")
 		if when == "period" {
 			s.Share, s.Period = 0.4, 0.5
 		} else {
@@ -114,8 +118,10 @@ func (d dice) loads(v *sim.Voyage) {
 	if d.yes("radio") {
 		scheds, err := timetable.ParseList("08:00 UTC", "23:50 ship's time")
 		require.NoError(d, err)
-		add(loads.NewRadio(loads.RadioSpec{Name: "radio", Receive: 2.5, Transmit: loads.Transmit{Peak: 28, Share: 0.2}, Scheds: scheds, Length: 0.5,
-			Standby: 0.25, AllDay: d.yes("all day"), Supply: loads.Supply{Least: 11.6, Cable: units.Ohms(d.float("radio cable, Ω", 0, 0.04))}}))
+		add(loads.NewRadio(loads.RadioSpec{
+			Name: "radio", Receive: 2.5, Transmit: loads.Transmit{Peak: 28, Share: 0.2}, Scheds: scheds, Length: 0.5,
+			Standby: 0.25, AllDay: d.yes("all day"), Supply: loads.Supply{Least: 11.6, Cable: units.Ohms(d.float("radio cable, Ω", 0, 0.04))},
+		}))
 	}
 	if d.yes("fax") {
 		charts, err := fax.Published().Choose("Boston", "all")

@@ -122,14 +122,18 @@ func (d dice) plan(v *sim.Voyage) {
 		if d.yes("at a waypoint") {
 			at = v.Route.Mark(d.whole("waypoint", 0, v.Route.Len()-1))
 		}
-		v.Stays = append(v.Stays, sim.Stay{At: at, For: units.Hours(d.float("stay, h", 0, 40)),
-			State: rapid.SampledFrom([]sim.State{sim.AtAnchor, sim.Alongside, sim.HoveTo}).Draw(d.T, "staying")})
+		v.Stays = append(v.Stays, sim.Stay{
+			At: at, For: units.Hours(d.float("stay, h", 0, 40)),
+			State: rapid.SampledFrom([]sim.State{sim.AtAnchor, sim.Alongside, sim.HoveTo}).Draw(d.T, "staying"),
+		})
 	}
 }
 
 func (d dice) stretch() sim.Stretch {
-	s := sim.Stretch{Speed: units.Knots(d.float("speed, kn", 0, 9)), Heel: units.Degrees(d.float("heel", -25, 25)), Leeward: d.yes("leeward"),
-		State: rapid.SampledFrom([]sim.State{sim.UnderSail, sim.Motoring, sim.HoveTo, sim.Drifting}).Draw(d.T, "state")}
+	s := sim.Stretch{
+		Speed: units.Knots(d.float("speed, kn", 0, 9)), Heel: units.Degrees(d.float("heel", -25, 25)), Leeward: d.yes("leeward"),
+		State: rapid.SampledFrom([]sim.State{sim.UnderSail, sim.Motoring, sim.HoveTo, sim.Drifting}).Draw(d.T, "state"),
+	}
 	if d.yes("becalmed") {
 		s.Speed = 0
 	}

@@ -114,7 +114,9 @@ func TestStaysAtTheEnds(t *testing.T) {
 	v.Charge = 1
 	v.Stays = []sim.Stay{
 		{At: 0, For: 10, State: sim.Alongside},
-		{At: 600, For: 5, State: sim.HoveTo}, {At: 600, For: 7, State: sim.AtAnchor}, {At: 700, For: 0, State: sim.AtAnchor},
+		{At: 600, For: 5, State: sim.HoveTo},
+		{At: 600, For: 7, State: sim.AtAnchor},
+		{At: 700, For: 0, State: sim.AtAnchor},
 		{At: v.Route.Length(), For: 20, State: sim.AtAnchor},
 	}
 	lift, err := sources.NewLiftRule(sources.DefaultLifting())

@@ -71,8 +71,10 @@ func TestReferenceLegs(t *testing.T) {
 func TestReferenceLegSlowed(t *testing.T) {
 	// The resistance of leg B, times 1.5 for waves and heel. Tolerances as the
 	// reference states: 0.005 kn, 0.1 W.
-	newtons := []units.Newtons{75, 93.4, 114.3, 138, 163.9, 193.3, 226.4, 264.4, 307.3, 355.5, 409.9, 473.2, 543.3,
-		620.5, 722.6, 850.7, 1033.8, 1266.3, 1581.7, 1973.6, 2447.8, 3010.9}
+	newtons := []units.Newtons{
+		75, 93.4, 114.3, 138, 163.9, 193.3, 226.4, 264.4, 307.3, 355.5, 409.9, 473.2, 543.3,
+		620.5, 722.6, 850.7, 1033.8, 1266.3, 1581.7, 1973.6, 2447.8, 3010.9,
+	}
 	var points []hull.Point
 	for i, n := range newtons {
 		points = append(points, hull.Point{Speed: 2.5 + 0.25*units.Knots(i), Force: n})

@@ -44,8 +44,10 @@ func TestRotorPower(t *testing.T) {
 	for _, row := range rows {
 		spec := sources.Rotor{
 			Name: "rotor",
-			Rotor: hull.Rotor{Diameter: units.Metres(row.Float("rotor_diameter_m")), CP: row.Float("cp"), CT: row.Float("ct"),
-				Density: row.Float("rho_kg_m3")},
+			Rotor: hull.Rotor{
+				Diameter: units.Metres(row.Float("rotor_diameter_m")), CP: row.Float("cp"), CT: row.Float("ct"),
+				Density: row.Float("rho_kg_m3"),
+			},
 			Efficiency: units.Fraction(row.Float("eta_electrical")), CutIn: units.Knots(row.Float("cut_in_kn")),
 			Limit: units.Watts(row.Float("rated_electrical_w")),
 		}
@@ -83,7 +85,8 @@ func TestRotorPower(t *testing.T) {
 func bare(t testing.TB, diameter, overall float64) *sources.HydroGenerator {
 	t.Helper()
 	h, err := sources.NewRotor(sources.Rotor{
-		Name: "rotor", Rotor: hull.Rotor{Diameter: units.Metres(diameter), CP: overall, CT: 0.9}, Efficiency: 1})
+		Name: "rotor", Rotor: hull.Rotor{Diameter: units.Metres(diameter), CP: overall, CT: 0.9}, Efficiency: 1,
+	})
 	require.NoError(t, err)
 	return h
 }
@@ -182,8 +185,10 @@ func TestRotorRefused(t *testing.T) {
 		message string
 	}{
 		{func(r *sources.Rotor) { r.Diameter = 0 }, "water generator: rotor diameter 0 m is not a length above 0 m"},
-		{func(r *sources.Rotor) { r.CP = 0.6 },
-			"water generator: power coefficient 0.6 of the rotor is not above 0 and at most 0.593 (Betz's limit, 16/27)"},
+		{
+			func(r *sources.Rotor) { r.CP = 0.6 },
+			"water generator: power coefficient 0.6 of the rotor is not above 0 and at most 0.593 (Betz's limit, 16/27)",
+		},
 		{func(r *sources.Rotor) { r.CT = 0.39 }, "water generator: thrust coefficient 0.39 of the rotor is not between 0.394, " +
 			"the least that a power coefficient of 0.35 needs, and 2"},
 		{func(r *sources.Rotor) { r.Efficiency = 1.1 }, "water generator: the efficiency must be above 0 and not above 100 %"},

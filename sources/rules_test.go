@@ -70,8 +70,14 @@ func TestLiftingByThePlanNotTheSlowedSpeed(t *testing.T) {
 
 func TestLiftingRefused(t *testing.T) {
 	for _, l := range []sources.Lifting{
-		{Below: -1}, {Gap: units.Knots(math.NaN())}, {Below: 5, Above: 4}, {Below: 5, Above: 5},
-		{Below: 3, Above: 4, Gap: 0.5}, {Above: 4, Gap: 4}, {Wind: 30, WindGap: 30}} {
+		{Below: -1},
+		{Gap: units.Knots(math.NaN())},
+		{Below: 5, Above: 4},
+		{Below: 5, Above: 5},
+		{Below: 3, Above: 4, Gap: 0.5},
+		{Above: 4, Gap: 4},
+		{Wind: 30, WindGap: 30},
+	} {
 		_, err := sources.NewLiftRule(l)
 		assert.Error(t, err, "%+v", l)
 	}

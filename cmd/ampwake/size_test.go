@@ -42,8 +42,10 @@ type sizedKit struct {
 func TestSizeAgainstAFinerGrid(t *testing.T) {
 	const members, need, per = 24, 22, 0.3
 	weigh := []string{"bank.weighs per Ah=0.3 kg", "sources.panels[deck panel].weighs per W=0.5 kg"}
-	args := []string{"size", "doldrums-week", "--range", "bank.capacity=60Ah..460Ah step 50Ah",
-		"--range", "sources.panels[deck panel].rated=0W..170W step 85W", "-n", fmt.Sprint(members), "--wanted", "90%", "--format", "json"}
+	args := []string{
+		"size", "doldrums-week", "--range", "bank.capacity=60Ah..460Ah step 50Ah",
+		"--range", "sources.panels[deck panel].rated=0W..170W step 85W", "-n", fmt.Sprint(members), "--wanted", "90%", "--format", "json",
+	}
 	for _, w := range weigh {
 		args = append(args, "--set", w)
 	}

@@ -29,8 +29,10 @@ type Channel struct {
 // Dial returns the frequency to set on upper sideband.
 func (c Channel) Dial() Kilohertz { return c.Assigned - Offset }
 
-var channelColumns = []string{"call", "station", "assigned_khz", "lat_approx", "lon_approx", "usb_dial_khz", "hours_utc",
-	"power_kw", "emission", "coverage", "status", "source"}
+var channelColumns = []string{
+	"call", "station", "assigned_khz", "lat_approx", "lon_approx", "usb_dial_khz", "hours_utc",
+	"power_kw", "emission", "coverage", "status", "source",
+}
 
 // ParseChannels reads a table of frequencies: CSV as for Parse, with the columns
 // call, station and assigned_khz at least. The error joins up to 20 problems,
@@ -59,9 +61,11 @@ func ParseChannels(r io.Reader) ([]Channel, error) {
 			problems = append(problems, in.at(fmt.Errorf("assigned_khz %q: want kilohertz, like 8503.9", in.cell("assigned_khz"))))
 			continue
 		}
-		list = append(list, Channel{Call: in.cell("call"), Station: in.cell("station"), Lat: in.cell("lat_approx"),
+		list = append(list, Channel{
+			Call: in.cell("call"), Station: in.cell("station"), Lat: in.cell("lat_approx"),
 			Lon: in.cell("lon_approx"), Assigned: Kilohertz(f), Hours: in.cell("hours_utc"), Power: in.cell("power_kw"),
-			Coverage: in.cell("coverage"), Status: in.cell("status")})
+			Coverage: in.cell("coverage"), Status: in.cell("status"),
+		})
 	}
 	if len(problems) == 0 && len(list) == 0 {
 		problems = append(problems, errors.New("stations: no rows"))

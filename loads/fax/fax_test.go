@@ -49,7 +49,8 @@ func TestPublishedTimes(t *testing.T) {
 		}
 	}
 	for station, starts := range map[string][]string{
-		"Northwood": {"1512", "1800", "2112"}, "New Orleans": {"1255"}, "Charleville": {"0000", "0345", "0500", "0515"}} {
+		"Northwood": {"1512", "1800", "2112"}, "New Orleans": {"1255"}, "Charleville": {"0000", "0345", "0500", "0515"},
+	} {
 		charts, err := s.Choose(station, starts...)
 		require.NoError(t, err)
 		require.Len(t, charts, len(starts))

@@ -14,8 +14,10 @@ import (
 )
 
 // columns of a schedule; the first three must be there.
-var columns = []string{"station", "start_utc", "product", "call", "kind", "lpm_ioc", "suggested_receive_min",
-	"gap_to_next_min", "status", "source_section_date", "same_time_in_2022_table", "note"}
+var columns = []string{
+	"station", "start_utc", "product", "call", "kind", "lpm_ioc", "suggested_receive_min",
+	"gap_to_next_min", "status", "source_section_date", "same_time_in_2022_table", "note",
+}
 
 // Bounds on a table somebody brings.
 const (
@@ -86,8 +88,10 @@ func Parse(r io.Reader) (*Schedule, error) {
 
 // chart reads the present row.
 func (t *table) chart() (Chart, error) {
-	c := Chart{Call: t.cell("call"), Station: t.cell("station"), Product: t.cell("product"), Status: t.cell("status"),
-		Section: t.cell("source_section_date"), Note: t.cell("note")}
+	c := Chart{
+		Call: t.cell("call"), Station: t.cell("station"), Product: t.cell("product"), Status: t.cell("status"),
+		Section: t.cell("source_section_date"), Note: t.cell("note"),
+	}
 	var err error
 	switch {
 	case c.Station == "":

@@ -261,7 +261,8 @@ func TestTablesAgreeWithTheDefinition(t *testing.T) {
 			before := rapid.IntRange(0, min(spare, 90)).Draw(t, "before")
 			after := rapid.IntRange(0, min(spare-before, 60)).Draw(t, "after")
 			slots = append(slots, Slot{
-				When: w, Before: units.Hours(before) / 60, After: units.Hours(after) / 60, Tag: int32(i)})
+				When: w, Before: units.Hours(before) / 60, After: units.Hours(after) / 60, Tag: int32(i),
+			})
 		}
 		tables, err := Compile(slots, start)
 		if err != nil {

@@ -43,8 +43,10 @@ func TestParse(t *testing.T) {
 		"always until 2027-02-01":        {Kind: Always, Dates: Dates{Until: feb1}},
 		"dusk to dawn from 2027-01-05":   {Kind: Dark, Below: Sunset, Dates: Dates{From: jan5}},
 		"08:00 UTC until 2027-02-01":     {Kind: Moment, From: 480, Dates: Dates{Until: feb1}},
-		"every 3 days 12:00-13:00 ship's time from 2027-01-05 until 2027-02-01": {Kind: Window, From: 720, To: 780,
-			Clock: Ship, Every: 3, Dates: Dates{From: jan5, Until: feb1}},
+		"every 3 days 12:00-13:00 ship's time from 2027-01-05 until 2027-02-01": {
+			Kind: Window, From: 720, To: 780,
+			Clock: Ship, Every: 3, Dates: Dates{From: jan5, Until: feb1},
+		},
 	} {
 		got, err := Parse(text)
 		require.NoError(t, err, text)

@@ -24,8 +24,10 @@ func tables(t *testing.T) map[string][]Rate {
 // kibam_fits.csv). c and k trade off, so capacities are compared.
 func TestFitTanks(t *testing.T) {
 	all := tables(t)
-	rated := map[string]units.AmpHours{"flooded_6V_330Ah": 330, "agm_12V_40Ah": 40, "agm_12V_65Ah": 65,
-		"generic_gel_12V_100Ah": 100, "generic_lfp_12V_100Ah": 100}
+	rated := map[string]units.AmpHours{
+		"flooded_6V_330Ah": 330, "agm_12V_40Ah": 40, "agm_12V_65Ah": 65,
+		"generic_gel_12V_100Ah": 100, "generic_lfp_12V_100Ah": 100,
+	}
 	fits := map[string]Tanks{}
 	for _, r := range refdata.Read(t, "battery/kibam_fits.csv") {
 		name := r.Text("battery")

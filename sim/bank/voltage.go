@@ -39,13 +39,17 @@ func floodedDischarge() Curve {
 // lfpDischarge and lfpCharge are four times a 2.06 Ah cell measured at C/27 and
 // 25 °C in each direction, every 5 %.
 func lfpDischarge() Curve {
-	return Curve{Grid: []units.Volts{8.000, 12.052, 12.650, 12.792, 12.887, 12.950, 13.003, 13.058, 13.132, 13.157,
-		13.166, 13.175, 13.190, 13.211, 13.242, 13.299, 13.327, 13.341, 13.360, 13.413, 14.320}}
+	return Curve{Grid: []units.Volts{
+		8.000, 12.052, 12.650, 12.792, 12.887, 12.950, 13.003, 13.058, 13.132, 13.157,
+		13.166, 13.175, 13.190, 13.211, 13.242, 13.299, 13.327, 13.341, 13.360, 13.413, 14.320,
+	}}
 }
 
 func lfpCharge() Curve {
-	return Curve{Grid: []units.Volts{9.285, 12.247, 12.817, 12.957, 13.073, 13.163, 13.235, 13.275, 13.281, 13.289,
-		13.299, 13.318, 13.344, 13.372, 13.401, 13.429, 13.436, 13.442, 13.454, 13.514, 14.400}}
+	return Curve{Grid: []units.Volts{
+		9.285, 12.247, 12.817, 12.957, 13.073, 13.163, 13.235, 13.275, 13.281, 13.289,
+		13.299, 13.318, 13.344, 13.372, 13.401, 13.429, 13.436, 13.442, 13.454, 13.514, 14.400,
+	}}
 }
 
 // lfpWarm is the resistance of a pack against temperature: the cell's part,
@@ -75,8 +79,18 @@ func RestBCI() RestTable {
 
 // RestDeepCycle is the table of flooded deep-cycle batteries behind Default.
 func RestDeepCycle() RestTable {
-	return RestTable{{1, 12.73}, {0.9, 12.62}, {0.8, 12.50}, {0.7, 12.37}, {0.6, 12.24},
-		{0.5, 12.10}, {0.4, 11.96}, {0.3, 11.81}, {0.2, 11.66}, {0.1, 11.51}}
+	return RestTable{
+		{1, 12.73},
+		{0.9, 12.62},
+		{0.8, 12.50},
+		{0.7, 12.37},
+		{0.6, 12.24},
+		{0.5, 12.10},
+		{0.4, 11.96},
+		{0.3, 11.81},
+		{0.2, 11.66},
+		{0.1, 11.51},
+	}
 }
 
 // RestAGM is common practice without a source: the measured curve of Default is

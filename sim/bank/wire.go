@@ -55,7 +55,7 @@ func (k Conductor) PerKilometre(area units.SquareMillimetres) (units.Ohms, error
 		return 0, fmt.Errorf("conductor area %v: expected 0.5 to 120 mm²", area)
 	}
 	table := iec60228()
-	var lo, hi = table[0], table[len(table)-1]
+	lo, hi := table[0], table[len(table)-1]
 	for _, c := range table {
 		if c.area <= area {
 			lo = c

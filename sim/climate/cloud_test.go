@@ -33,8 +33,11 @@ func TestBiasOfMeanCloud(t *testing.T) {
 // three digits.
 func TestMeanThrough(t *testing.T) {
 	for _, x := range []struct{ cloud, nu, want, atMean float64 }{
-		{0.50, 3.00, 0.864, 0.934}, {0.62, 3.00, 0.781, 0.862}, {0.72, 1.20, 0.631, 0.771},
-		{0.82, 1.20, 0.528, 0.643}, {0.50, 1.65, 0.828, 0.934},
+		{0.50, 3.00, 0.864, 0.934},
+		{0.62, 3.00, 0.781, 0.862},
+		{0.72, 1.20, 0.631, 0.771},
+		{0.82, 1.20, 0.528, 0.643},
+		{0.50, 1.65, 0.828, 0.934},
 	} {
 		assert.InDelta(t, x.want, float64(MeanThrough(units.Fraction(x.cloud), x.nu)), 0.0005, "%v", x)
 		assert.InDelta(t, x.atMean, float64(Through(units.Fraction(x.cloud))), 0.0005, "%v", x)

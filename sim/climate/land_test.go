@@ -42,9 +42,15 @@ func TestLand(t *testing.T) {
 		lat, lon float64
 		land     bool
 	}{
-		{"Sahara", 23, 5, true}, {"Kansas", 38.5, -98.5, true}, {"Siberia", 65.5, 105.5, true},
-		{"Antarctica", -85, 0, true}, {"mid Atlantic", 30.5, -40.5, false}, {"South Pacific", -40.5, -120.5, false},
-		{"date line", 20.5, 180, false}, {"date line, the other way round", 20.5, -180, false}, {"south pole", -90, 0, true},
+		{"Sahara", 23, 5, true},
+		{"Kansas", 38.5, -98.5, true},
+		{"Siberia", 65.5, 105.5, true},
+		{"Antarctica", -85, 0, true},
+		{"mid Atlantic", 30.5, -40.5, false},
+		{"South Pacific", -40.5, -120.5, false},
+		{"date line", 20.5, 180, false},
+		{"date line, the other way round", 20.5, -180, false},
+		{"south pole", -90, 0, true},
 	} {
 		assert.Equal(t, x.land, Land(place(x.lat, x.lon)), x.name)
 	}

@@ -123,8 +123,10 @@ func TestMirroredHemispheres(t *testing.T) {
 		h := rapid.Float64Range(-math.Pi, math.Pi).Draw(t, "hour")
 		north := fast{h, math.Sin(δ), δ, 1}.sun(φ, 0)
 		south := fast{h, math.Sin(-δ), -δ, 1}.sun(-φ, 0)
-		for _, d := range []float64{north.Up - south.Up, north.East - south.East, north.North + south.North,
-			float64(north.Elevation - south.Elevation), float64(north.Noon - south.Noon)} {
+		for _, d := range []float64{
+			north.Up - south.Up, north.East - south.East, north.North + south.North,
+			float64(north.Elevation - south.Elevation), float64(north.Noon - south.Noon),
+		} {
 			if math.Abs(d) > 1e-9 {
 				t.Fatalf("north %+v, south %+v", north, south)
 			}

@@ -261,7 +261,8 @@ func FuzzParse(f *testing.F) {
 	for i := range quantities {
 		for _, text := range []string{
 			"2 x 115 Ah", "95 %", "0.95", "15 min", "2h30min", "-2 d 3 h 1 s", "7 d", "−3 °C", "5,2 kn",
-			"1e400 W", "NaN A", "1e-320 kW", "0.1 mΩ", "123456789.123456789 %", "65535 x 1 s", "3 W/m2", "1e15 h", "12"} {
+			"1e400 W", "NaN A", "1e-320 kW", "0.1 mΩ", "123456789.123456789 %", "65535 x 1 s", "3 W/m2", "1e15 h", "12",
+		} {
 			f.Add(i, text)
 		}
 	}
@@ -283,8 +284,10 @@ func FuzzParse(f *testing.F) {
 
 func TestPrintedAnyValueReadsBack(t *testing.T) {
 	// Also values no text gave: sums, products, the smallest and the largest.
-	values := []float64{1.0 / 3, 0.1 + 0.2, math.Pi * 1e-5, 1e-7, 99999999999999.9, 1e15, 1e22,
-		math.MaxFloat64, math.SmallestNonzeroFloat64, 7.0 / 3, 1.2345678901234567, 0.07 * 100, 1<<53 + 2}
+	values := []float64{
+		1.0 / 3, 0.1 + 0.2, math.Pi * 1e-5, 1e-7, 99999999999999.9, 1e15, 1e22,
+		math.MaxFloat64, math.SmallestNonzeroFloat64, 7.0 / 3, 1.2345678901234567, 0.07 * 100, 1<<53 + 2,
+	}
 	for _, q := range quantities {
 		for _, v := range values {
 			for _, v := range []float64{v, -v} {

@@ -93,8 +93,10 @@ func NewFan(in FanInput) *Fan {
 			worst = i
 		}
 	}
-	p.Points = []Point{{X: x[worst+1], Y: low[worst+1], Ink: ink,
-		Label: percent(low[worst+1]) + ", " + in.Days[worst].UTC().Format("2 Jan")}}
+	p.Points = []Point{{
+		X: x[worst+1], Y: low[worst+1], Ink: ink,
+		Label: percent(low[worst+1]) + ", " + in.Days[worst].UTC().Format("2 Jan"),
+	}}
 	return &Fan{Page{
 		Title: clean(in.Title), Facts: in.Facts, Caption: clean(in.Caption), Remarks: remarks,
 		From: moment(from), To: moment(to),

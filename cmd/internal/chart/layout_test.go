@@ -124,9 +124,11 @@ func TestEachNameOnce(t *testing.T) {
 	var svg bytes.Buffer
 	require.NoError(t, p.Encode(&svg, "svg"))
 	all := strings.Join(texts(t, svg.Bytes()), "\n")
-	for _, name := range []string{"State of charge, %", "In, by source, A", "Out, by load, A", "Speed through the water, kn", "Latitude",
+	for _, name := range []string{
+		"State of charge, %", "In, by source, A", "Out, by load, A", "Speed through the water, kn", "Latitude",
 		"water generator 43 of 60 Ah/d", "solar 21 of 27 Ah/d", "line: offered; spilled 26 Ah/d", "engine", "instruments", "fridge", "tricolour light", "weather fax 1.6 Ah/d",
-		"floor 50 %", "ends at 88 %", "lowest 36 %, 18 Mar 03:10", "2 missed: HF radio", "first 17 Mar 20:10, voltage under load", "motoring 9 h", "ship’s noon"} {
+		"floor 50 %", "ends at 88 %", "lowest 36 %, 18 Mar 03:10", "2 missed: HF radio", "first 17 Mar 20:10, voltage under load", "motoring 9 h", "ship’s noon",
+	} {
 		require.Equal(t, 1, strings.Count(all, name), name)
 	}
 }

@@ -11,8 +11,10 @@ import (
 
 // tornadoOf is n inputs, each doing less than the one before.
 func tornadoOf(n int) TornadoInput {
-	in := TornadoInput{Title: "What matters", Facts: []string{"MOST the first.", "Then the second."}, Caption: "ampwake 0.1",
-		What: "Change of the margin, points of charge", About: "each shifted alone", Edge: -7, EdgeName: "at the floor"}
+	in := TornadoInput{
+		Title: "What matters", Facts: []string{"MOST the first.", "Then the second."}, Caption: "ampwake 0.1",
+		What: "Change of the margin, points of charge", About: "each shifted alone", Edge: -7, EdgeName: "at the floor",
+	}
 	for i := range n {
 		by := 12 / float64(i+1)
 		in.Rows = append(in.Rows, TornadoRow{Name: fmt.Sprintf("input %d", i), Bars: []TornadoBar{{Shift: "−20 %", By: -by}, {Shift: "+20 %", By: by / 2}}})

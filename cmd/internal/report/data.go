@@ -160,10 +160,14 @@ func runDocument(r *sim.Result) runJSON {
 		Depart: utc(r.Depart), End: utc(r.End), Arrived: r.Arrived, Sailed: float64(r.Sailed), Steps: r.Steps,
 		StartSoC: float64(r.Start), EndSoC: float64(r.Last), Lowest: moment(r.Lowest), LowestVolts: moment(r.LowestVolts),
 		Fuel: float64(r.Fuel),
-		Bus: busJSON{float64(k.Made), float64(k.Lost), float64(k.Used), float64(k.Spilled),
-			float64(k.BankIn), float64(k.BankOut), float64(k.BusGap())},
-		Bank: bankJSON{float64(k.Taken), float64(k.Charged), float64(k.Drawn), float64(k.SelfDischarge),
-			float64(k.StoreChange), float64(k.BankGap()), float64(k.SpilledCharge), float64(k.BankLost)},
+		Bus: busJSON{
+			float64(k.Made), float64(k.Lost), float64(k.Used), float64(k.Spilled),
+			float64(k.BankIn), float64(k.BankOut), float64(k.BusGap()),
+		},
+		Bank: bankJSON{
+			float64(k.Taken), float64(k.Charged), float64(k.Drawn), float64(k.SelfDischarge),
+			float64(k.StoreChange), float64(k.BankGap()), float64(k.SpilledCharge), float64(k.BankLost),
+		},
 		Goals: []goalJSON{}, Misses: []missJSON{}, Decisions: []decisionJSON{}, Notes: []noteJSON{},
 	}
 	for i := range r.Verdict.Goals {
@@ -184,8 +188,10 @@ func runDocument(r *sim.Result) runJSON {
 	}
 	for i := range r.Misses {
 		m := &r.Misses[i]
-		j := missJSON{Load: r.Loads[m.Load].Name, What: m.What, Slot: utc(m.Slot), At: moment(m.At),
-			Cause: m.Cause.String(), Volts: float64(m.Volts)}
+		j := missJSON{
+			Load: r.Loads[m.Load].Name, What: m.What, Slot: utc(m.Slot), At: moment(m.At),
+			Cause: m.Cause.String(), Volts: float64(m.Volts),
+		}
 		if !m.Until.IsZero() {
 			j.Until = utc(m.Until)
 		}
@@ -241,9 +247,11 @@ func Daily(w io.Writer, r *sim.Result) error {
 	}
 	for i := range r.Days {
 		d := &r.Days[i]
-		row := []string{d.Date.Format("2006-01-02"), num(float64(d.Hours), 3), num(float64(d.Noon.Lat), 4), num(float64(d.Noon.Lon), 4),
+		row := []string{
+			d.Date.Format("2006-01-02"), num(float64(d.Hours), 3), num(float64(d.Noon.Lat), 4), num(float64(d.Noon.Lon), 4),
 			num(float64(d.Sailed), 2), num(float64(d.Low), 4), utc(d.LowAt), num(float64(d.High), 4), num(float64(d.Close), 4),
-			num(float64(d.Cloud), 3), num(float64(d.Air), 2), num(float64(d.Sea), 2)}
+			num(float64(d.Cloud), 3), num(float64(d.Air), 2), num(float64(d.Sea), 2),
+		}
 		for _, s := range d.Sources {
 			row = append(row, num(float64(s.Charge), 3))
 		}
@@ -262,8 +270,10 @@ func Daily(w io.Writer, r *sim.Result) error {
 // Steps writes one CSV row a step of the trace; every column names its unit.
 func Steps(w io.Writer, r *sim.Result) error {
 	t := r.Trace
-	head := []string{"utc", "lat_deg", "lon_deg", "ship_zone_h", "speed_kn", "heading_deg", "cloud", "air_c", "sea_c",
-		"sun_true_elevation_deg", "global_wm2", "soc", "bus_v", "battery_a_discharge", "spilled_w"}
+	head := []string{
+		"utc", "lat_deg", "lon_deg", "ship_zone_h", "speed_kn", "heading_deg", "cloud", "air_c", "sea_c",
+		"sun_true_elevation_deg", "global_wm2", "soc", "bus_v", "battery_a_discharge", "spilled_w",
+	}
 	for _, s := range r.Sources {
 		head = append(head, "in "+s.Name+" w")
 	}
@@ -276,10 +286,12 @@ func Steps(w io.Writer, r *sim.Result) error {
 	}
 	for i := range t.Time {
 		place := track.Position{Lat: t.Lat[i], Lon: t.Lon[i]}
-		row := []string{utc(t.Time[i]), num(float64(place.Lat), 5), num(float64(place.Lon), 5), strconv.Itoa(int(t.Zone[i])),
+		row := []string{
+			utc(t.Time[i]), num(float64(place.Lat), 5), num(float64(place.Lon), 5), strconv.Itoa(int(t.Zone[i])),
 			num(float64(t.Speed[i]), 3), num(float64(t.Heading[i]), 2), num(float64(t.Cloud[i]), 3), num(float64(t.Air[i]), 2),
 			num(float64(t.Sea[i]), 2), num(float64(t.Sun[i]), 3), num(float64(t.Global[i]), 2), num(float64(t.Charge[i]), 5),
-			num(float64(t.Bus[i]), 4), num(float64(t.Battery[i]), 4), num(float64(t.Spilled[i]), 3)}
+			num(float64(t.Bus[i]), 4), num(float64(t.Battery[i]), 4), num(float64(t.Spilled[i]), 3),
+		}
 		for j := range t.Sources {
 			row = append(row, num(float64(t.Sources[j][i]), 3))
 		}

@@ -66,36 +66,48 @@ func TestMattersAnswer(t *testing.T) {
 		m    *report.Matters
 		want string
 	}{
-		"nothing breaks": {ranked(base, matter(base, "a", outcome(9), outcome(12)), matter(base, "b", outcome(6), outcome(13)), matter(base, "c", outcome(10), nil)),
+		"nothing breaks": {
+			ranked(base, matter(base, "a", outcome(9), outcome(12)), matter(base, "b", outcome(6), outcome(13)), matter(base, "c", outcome(10), nil)),
 			`MOST    b, shifted by −1 and +1: moves the margin of 10 points of charge by −4.0 and +3.0
 Then    a (−1.0 and +2.0)
 Goals   hold, and no shift alone breaks one; all together may take 4 points or add 4
-`},
-		"some break": {ranked(base, matter(base, "a", outcome(-2), outcome(12)), matter(base, "b", outcome(-7), outcome(13))),
+`,
+		},
+		"some break": {
+			ranked(base, matter(base, "a", outcome(-2), outcome(12)), matter(base, "b", outcome(-7), outcome(13))),
 			`MOST    b, shifted by −1 and +1: moves the margin of 10 points of charge by −17.0 and +3.0
 Then    a (−12.0 and +2.0)
 Goals   hold, but one is broken alone by b at low b, a at low a; all together may take 21 points or add 4
-`},
-		"fails, one mends": {ranked(outcome(-5), matter(outcome(-5), "a", outcome(-8), outcome(1))),
+`,
+		},
+		"fails, one mends": {
+			ranked(outcome(-5), matter(outcome(-5), "a", outcome(-8), outcome(1))),
 			`MOST    a, shifted by −1 and +1: moves the margin of -5 points of charge by −3.0 and +6.0
 Then    nothing else moves it
 Goals   do not all hold, but would with a at high a; all together may take 3 points or add 6
-`},
-		"fails, none mends": {ranked(outcome(-5), matter(outcome(-5), "a", outcome(-8), nil)),
+`,
+		},
+		"fails, none mends": {
+			ranked(outcome(-5), matter(outcome(-5), "a", outcome(-8), nil)),
 			`MOST    a, shifted by −1 and +1: moves the margin of -5 points of charge by −3.0
 Then    nothing else moves it
 Goals   do not all hold, and no shift alone mends that; all together may take 3 points or add 0
-`},
-		"nothing moves": {ranked(base, matter(base, "a", outcome(10), outcome(10))),
+`,
+		},
+		"nothing moves": {
+			ranked(base, matter(base, "a", outcome(10), outcome(10))),
 			`MOST    nothing moves the margin of 10 points of charge
 Then    nothing
 Goals   hold, and no shift alone breaks one; all together may take 0 points or add 0
-`},
-		"seeded": {seeded,
+`,
+		},
+		"seeded": {
+			seeded,
 			`MOST    a, shifted by −1 and +1: moves the margin of 10 points of charge by −1.7 and +2.0
 Then    b (+0.3)
 Goals   hold in 100 of 100 weathers; at worst, with a at low a, in 67; all together may take 2 points or add 2
-`},
+`,
+		},
 	} {
 		assert.Equal(t, c.want, report.MattersAnswer(c.m), name)
 	}

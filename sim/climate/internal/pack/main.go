@@ -91,8 +91,12 @@ func packOcean(path string) ([]byte, error) {
 		cell := (int(x[0])+66)/4*columns + int(x[1])/5
 		p := out[(cell*12+int(x[2])-1)*rowBytes:]
 		for _, f := range []struct{ value, least, most int }{
-			{tenths(x[4]), 1, 255}, {tenths(x[5]), -128, 127}, {tenths(x[6]), -128, 127},
-			{int(math.Round(100 * x[7])), 0, 100}, {sea + 20, 0, 511}, {sea - air + 40, 0, 127},
+			{tenths(x[4]), 1, 255},
+			{tenths(x[5]), -128, 127},
+			{tenths(x[6]), -128, 127},
+			{int(math.Round(100 * x[7])), 0, 100},
+			{sea + 20, 0, 511},
+			{sea - air + 40, 0, 127},
 		} {
 			if f.value < f.least || f.value > f.most {
 				return nil, fmt.Errorf("%s:%d: %d does not fit in %d..%d", path, n+2, f.value, f.least, f.most)
