@@ -10,11 +10,13 @@ import (
 
 	"ampwake/cmd/internal/chart"
 	"ampwake/cmd/internal/report"
+	"ampwake/cmd/internal/sheet"
 	"ampwake/scenarios"
 	"ampwake/sim"
 )
 
 type compareOptions struct {
+	html    string
 	vary    []string
 	base    string
 	members int
@@ -61,6 +63,7 @@ key out: --vary 'sources.hydro.down below=,60 %'.`,
 	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file for all kits; may be repeated")
 	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
 	f.StringVar(&o.out, "out", "", "write compare.png, compare.svg, compare.json and compare.csv into `folder`")
+	f.StringVar(&o.html, "html", "", "write the report as one self-contained HTML `file`")
 	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a kit)")
 	return c
 }
@@ -113,6 +116,14 @@ func runCompare(ctx context.Context, name string, o compareOptions, stdout, stde
 			if _, err := fmt.Fprintf(stdout, "\nWritten to %s: %s\n", o.out, files); err != nil {
 				return err
 			}
+		}
+	}
+	if o.html != "" {
+		sheet := sheet.Compare(kits, sheet.CompareOptions{
+			Title: kits.Files[0].Title, Question: kits.Files[0].Question, Version: "ampwake " + version(), Bands: chart.NewCompared(kitBands(kits)),
+		})
+		if err := sheet.WriteFile(o.html); err != nil {
+			return err
 		}
 	}
 	return odds[0].Stopped

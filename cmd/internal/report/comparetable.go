@@ -46,8 +46,28 @@ func sideBySide(b *strings.Builder, columns []column) {
 
 const longestKit = 28 // letters of a name in the table
 
-// compareTable writes the kits side by side. What no kit has is left out.
+// compareTable writes the kits side by side.
 func compareTable(b *strings.Builder, k *Kits) {
+	b.WriteString("\n")
+	sideBySide(b, kitColumns(k))
+	b.WriteString("  P10: 9 weathers in 10 do better. Margin in points of charge. Misses of what must be kept; these and\n  what is lost and burnt are means.\n")
+}
+
+// CompareTable returns the table of the kits: the heads of its columns and a row
+// for each kit.
+func CompareTable(k *Kits) (heads []string, rows [][]string) {
+	rows = make([][]string, len(k.Kits))
+	for _, c := range kitColumns(k) {
+		heads = append(heads, strings.TrimSpace(c.head[0]+" "+c.head[1]))
+		for i, cell := range c.cells {
+			rows[i] = append(rows[i], cell)
+		}
+	}
+	return heads, rows
+}
+
+// kitColumns makes the columns of the table. What no kit has is left out.
+func kitColumns(k *Kits) []column {
 	base := cut(k.Kits[k.Base].Name, 16)
 	var columns []column
 	add := func(above, below string, cell func(i int, c *sim.Compared) string) {
@@ -107,10 +127,11 @@ func compareTable(b *strings.Builder, k *Kits) {
 	}
 	worth("kg", 1, k.weight)
 	worth("price", 0, k.price)
-	b.WriteString("\n")
-	sideBySide(b, columns)
-	b.WriteString("  P10: 9 weathers in 10 do better. Margin in points of charge. Misses of what must be kept; these and\n  what is lost and burnt are means.\n")
+	return columns
 }
+
+// Notes tells what the comparison rests on.
+func (k *Kits) Notes() []sim.Note { return k.notes() }
 
 // mostly names, in a word, the cause of most first failures.
 func mostly(c sim.Counts) string {
