@@ -55,6 +55,7 @@ type passage struct {
 	place             track.Position // see here
 	placed            float64        // miles sailed where place was found
 	zone              int
+	clockEdge         int64        // first of the edges of loads, sources and rules
 	cursor, ahead     track.Cursor // of the boat, and of forecasts
 
 	marks     []mark
@@ -89,6 +90,7 @@ type passage struct {
 	loads   []fixedState
 	timed   []timedEdge
 	dirty   bool // demands must be asked for again
+	sheds   bool // some load has a rule
 	fixedW  float64
 	fixedA  float64 // sums over the loads served
 	wary    int     // loads on that have a lowest working voltage
@@ -201,6 +203,7 @@ func (v *Voyage) embark(opt Options) *passage {
 	p.loads = make([]fixedState, len(v.Loads))
 	for i := range p.loads {
 		p.loads[i].edge, p.loads[i].since = p.start, p.start
+		p.sheds = p.sheds || v.Loads[i].Rule != nil
 		p.loads[i].times = orOne(v.Loads[i].Times)
 		p.loads[i].slot.spell, p.loads[i].slot.last = -1, -1
 	}

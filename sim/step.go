@@ -87,21 +87,10 @@ func (p *passage) plot() (end int64, cutAt int) {
 		return p.now, p.nextMark
 	}
 	end = min(p.nextGrid(), p.limit)
-	for i := range p.loads {
-		l := &p.loads[i]
-		if l.edge <= p.now {
-			l.edge = p.edge(p.v.Loads[i].Load)
-			p.dirty = true
-		}
-		end = min(end, l.edge)
+	if p.clockEdge <= p.now {
+		p.findEdges()
 	}
-	for i := range p.timed {
-		t := &p.timed[i]
-		if t.next <= p.now {
-			t.next = p.edge(t.of)
-		}
-		end = min(end, t.next)
-	}
+	end = min(end, p.clockEdge)
 	if p.weatherEdge <= p.now {
 		p.weatherEdge = unixOrNever(p.weather.Edge(time.Unix(0, p.now).UTC()))
 	}
@@ -151,6 +140,27 @@ func (p *passage) plot() (end int64, cutAt int) {
 		end, cutAt = e, -1
 	}
 	return end, cutAt
+}
+
+// findEdges asks what has come to its edge for the next one, and keeps the first
+// of all.
+func (p *passage) findEdges() {
+	p.clockEdge = never
+	for i := range p.loads {
+		l := &p.loads[i]
+		if l.edge <= p.now {
+			l.edge = p.edge(p.v.Loads[i].Load)
+			p.dirty = true
+		}
+		p.clockEdge = min(p.clockEdge, l.edge)
+	}
+	for i := range p.timed {
+		t := &p.timed[i]
+		if t.next <= p.now {
+			t.next = p.edge(t.of)
+		}
+		p.clockEdge = min(p.clockEdge, t.next)
+	}
 }
 
 // edge asks for the next change of a thing by the clock.
@@ -216,6 +226,7 @@ func (p *passage) passMark(i int) {
 	p.nextMark = i + 1
 	if m.zone != p.zone {
 		p.zone = m.zone
+		p.clockEdge = p.now // both clocks' edges are asked for again
 		for j := range p.loads {
 			p.loads[j].edge = p.now
 		}
@@ -275,6 +286,9 @@ func (p *passage) record(d Decision) {
 
 // shed has the crew do without loads, or take them back.
 func (p *passage) shed() {
+	if !p.sheds {
+		return
+	}
 	for i := range p.loads {
 		rule := p.v.Loads[i].Rule
 		if rule == nil {
