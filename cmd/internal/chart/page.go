@@ -111,7 +111,7 @@ type SpellRow struct {
 	Paint Paint
 }
 
-// Point is a dot with words, or without.
+// Point is a dot with words.
 type Point struct {
 	X, Y  float64
 	Label string
