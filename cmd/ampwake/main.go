@@ -101,7 +101,7 @@ Exit codes: 0 done, 1 a failure, 2 bad input, 130 interrupted.`,
 	}
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return badInput{err} })
-	root.AddCommand(newRunCommand(), newOddsCommand(), newSizeCommand(), newMattersCommand(), newCompareCommand(), newCardCommand(), newClimateCommand(), newBreakEvenCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newPageCommand(), newVersionCommand())
+	root.AddCommand(newRunCommand(), newOddsCommand(), newSizeCommand(), newMattersCommand(), newCompareCommand(), newCardCommand(), newTrialCommand(), newNoonCommand(), newClimateCommand(), newBreakEvenCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newPageCommand(), newVersionCommand())
 	return root
 }
 

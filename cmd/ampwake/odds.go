@@ -22,6 +22,7 @@ type oddsOptions struct {
 	set     []string
 	faults  []string
 	variant string
+	trial   string
 	out     string
 	html    string
 	format  string
@@ -57,6 +58,7 @@ told, marked as such, and the exit code is 130.`,
 	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
 	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
 	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
+	f.StringVar(&o.trial, "trial", "", trialUsage+"; each weather draws its boat from what the trial left open")
 	f.StringVar(&o.out, "out", "", "write band.png, band.svg, where.png, where.svg, odds.json and band.csv into `folder`")
 	f.StringVar(&o.html, "html", "", htmlUsage)
 	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
@@ -77,13 +79,20 @@ func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.
 	if o.workers < 0 {
 		return badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
 	}
-	s, err := open(name, o.set, o.variant, o.faults...)
+	found, err := openTrial(o.trial)
+	if err != nil {
+		return err
+	}
+	s, err := open(name, corrected(found, o.set), o.variant, o.faults...)
 	if err != nil {
 		return err
 	}
 	voyage, err := s.Seeded(o.seed)
 	if err != nil {
 		return badInput{err}
+	}
+	if found != nil {
+		voyage = found.Vary(s, voyage, o.seed)
 	}
 	progress := newBar(stderr)
 	odds, err := voyage.Odds(ctx, sim.OddsOptions{Members: o.members, Workers: o.workers, Progress: progress.show})

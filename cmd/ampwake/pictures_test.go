@@ -64,6 +64,8 @@ func makePictures(t *testing.T, to string) {
 	keep("compare.png", "compare.png")
 	ampwake("breakeven", "radio-cover", "--out", dir)
 	keep("breakeven.png", "breakeven.png")
+	ampwake("trial", "radio-cover", "trial-sail", "--out", dir)
+	keep("trial.png", "trial.png")
 	ampwake("card", "southern-ocean", "--out", dir)
 	pdf := filepath.Join(dir, "card.pdf")
 	tool("pdftoppm", "-r", "80", "-f", "3", "-l", "4", "-png", pdf, filepath.Join(dir, "card"))

@@ -19,6 +19,7 @@ type runOptions struct {
 	set     []string
 	faults  []string
 	variant string
+	trial   string
 	out     string
 	html    string
 	format  string
@@ -49,6 +50,7 @@ variant, and the report is that of the scenario as it stands.`,
 	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
 	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
 	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
+	f.StringVar(&o.trial, "trial", "", trialUsage)
 	f.StringVar(&o.out, "out", "", "write the pictures of passage and track (png, svg), the track (gpx, geojson), run.json, days.csv and steps.csv into `folder`")
 	f.StringVar(&o.html, "html", "", htmlUsage)
 	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
@@ -66,6 +68,11 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 	if err != nil {
 		return err
 	}
+	found, err := openTrial(o.trial)
+	if err != nil {
+		return err
+	}
+	o.set = corrected(found, o.set)
 	s, err := open(name, o.set, o.variant, o.faults...)
 	if err != nil {
 		return err

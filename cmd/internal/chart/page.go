@@ -111,7 +111,7 @@ type SpellRow struct {
 	Paint Paint
 }
 
-// Point is a dot with words.
+// Point is a dot with words, or without.
 type Point struct {
 	X, Y  float64
 	Label string

@@ -171,6 +171,10 @@ func drawPoint(s *scene, f *frame, p Point, curves [][]vg.Point) {
 		sin, cos := math.Sincos(float64(i) * math.Pi / 8)
 		dot = append(dot, vg.Point{X: at.X + vg.Length(r*cos), Y: at.Y + vg.Length(r*sin)})
 	}
+	if p.Label == "" {
+		s.area(dot, p.Ink)
+		return
+	}
 	st := pointStyle.in(p.Ink)
 	// Near is good, on a curve is bad.
 	var best word
