@@ -70,24 +70,6 @@ func (p *passage) book(flow *bank.Flow, h, made float64) {
 	p.extremes(h)
 }
 
-// bookDrag enters what the generators in the water cost, shared among them by
-// their drag.
-func (p *passage) bookDrag(h float64) {
-	plan, speed := float64(p.c.Plan), float64(p.c.Speed)
-	if !(plan > speed) {
-		return
-	}
-	miles := (plan - speed) * p.along * h
-	p.dragMiles += miles
-	p.dragHours += (1 - speed/plan) * h
-	all := float64(p.dragAt(p.c.Speed))
-	for i := range p.sources {
-		if s := &p.sources[i]; s.inUse && s.drag != nil && all > 0 {
-			s.miles += miles * float64(s.drag.Drag(p.c.Speed)) / all
-		}
-	}
-}
-
 // throttle takes what was refused off the sources that follow the bus, last
 // first, and returns what is left to spill.
 func (p *passage) throttle(spill float64) float64 {

@@ -66,4 +66,23 @@ type Conditions struct {
 	Fuel   units.Litres   // left in the tank
 	// Failed has bit i set when source i of the voyage gives nothing for a fault.
 	Failed uint64
+
+	lies attitude
+}
+
+// attitude is how the boat lies, kept while heading and heel stay the same.
+type attitude struct {
+	heading, heel units.Degrees
+	known         bool
+	sky.Attitude
+}
+
+// Attitude returns how the boat lies under her heading and heel, with no pitch.
+// What it points to holds until either changes.
+func (c *Conditions) Attitude() *sky.Attitude {
+	a := &c.lies
+	if !a.known || a.heading != c.Heading || a.heel != c.Heel {
+		*a = attitude{c.Heading, c.Heel, true, sky.NewAttitude(c.Heading, c.Heel, 0)}
+	}
+	return &a.Attitude
 }

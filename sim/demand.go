@@ -83,7 +83,7 @@ func (p *passage) checkVoltage() {
 		// All else as it is, this load at its peak.
 		node := bank.Node{
 			Supply: units.Watts(p.supply()), Power: units.Watts(p.fixedW), Current: units.Amps(p.fixedA),
-			Temp: p.c.Weather.Sea, Length: p.c.Length,
+			Temp: p.warmth, Length: p.c.Length,
 		}
 		peak := float64(d.Peak)
 		if peak > 0 {

@@ -74,6 +74,8 @@ type passage struct {
 
 	bank                 bank.State
 	model                *bank.Model // of what is left of it
+	warmth               units.Celsius
+	trim                 trim
 	drag                 dragCache
 	dragMiles, dragHours float64                         // lost by it
 	drags                func(units.Knots) units.Newtons // dragAt, bound once
@@ -218,9 +220,10 @@ func (v *Voyage) embark(opt Options) *passage {
 	}
 	sample := p.weather.At(v.Depart, p.place)
 	p.c.Weather = sample // a fault may strike at once
+	p.warmth = warmth(sample.Sea)
 	p.bank = v.Bank.Start(v.Charge, sample.Sea)
 	p.c.Charge = v.Bank.Charge(&p.bank, sample.Sea)
-	p.c.Bus = v.Bank.Look(&p.bank, bank.Node{Temp: sample.Sea}).Volts
+	p.c.Bus = v.Bank.Look(&p.bank, bank.Node{Temp: p.warmth}).Volts
 	p.c.Fuel = v.Fuel
 	p.books.store, p.books.worth = held(&p.bank), v.Bank.Store(&p.bank, sample.Sea)
 	p.lowest, p.slack = p.moment(), p.moment()
@@ -232,6 +235,11 @@ func (v *Voyage) embark(opt Options) *passage {
 	p.day.begin(p, p.start)
 	return p
 }
+
+// warmth returns the temperature of a bank low in a hull, that of the sea, in
+// steps of 1/64 K: a slow change of the sea must not have the bank work out its
+// curves anew at every step. The state of charge is counted at the exact one.
+func warmth(sea units.Celsius) units.Celsius { return units.Celsius(math.Round(float64(sea)*64) / 64) }
 
 // positionAhead returns where the boat will be if she keeps her present speed.
 // One closure serves the whole passage.

@@ -100,15 +100,39 @@ func (s *Stretch) ends(start int64) int64 {
 	return end
 }
 
+// trim is how she sails in one wind. The wind holds for longer than a step.
+type trim struct {
+	of        *Stretch // nil: none yet
+	wind      units.Knots
+	angle     float64
+	speed     units.Knots // by the polar
+	along     float64
+	starboard bool // the wind comes over the starboard side
+}
+
+// set sees to it that the trim is that of a stretch in a wind at an angle from the
+// course.
+func (t *trim) set(s *Stretch, wind units.Knots, angle float64) {
+	if t.of == s && t.wind == wind && t.angle == angle {
+		return
+	}
+	*t = trim{of: s, wind: wind, angle: angle, starboard: math.Sin(angle*math.Pi/180) > 0}
+	if s.Polar != nil {
+		t.speed, t.along = s.sail(wind, angle)
+	}
+}
+
 // motion returns what the boat does under the weather in c on a course, and
 // which share of the speed through the water is made good along it: less than
 // 1 when she beats.
-func (s *Stretch) motion(c *Conditions, course units.Degrees) (state State, speed units.Knots, heel units.Degrees, along float64) {
+func (s *Stretch) motion(c *Conditions, course units.Degrees, t *trim) (state State, speed units.Knots, heel units.Degrees, along float64) {
 	state, speed, heel, along = s.State, s.Speed, s.Heel, orOne(s.Along)
 	wind := c.Weather.WindSpeed
-	angle := float64(c.Weather.WindFrom - course) // from the bow, clockwise
+	if s.Polar != nil || s.Leeward {
+		t.set(s, wind, float64(c.Weather.WindFrom-course)) // from the bow, clockwise
+	}
 	if s.Polar != nil {
-		speed, along = s.sail(wind, angle)
+		speed, along = t.speed, t.along
 		sea := &s.Seamanship
 		switch {
 		case sea.HeaveTo > 0 && wind >= sea.HeaveTo:
@@ -121,7 +145,7 @@ func (s *Stretch) motion(c *Conditions, course units.Degrees) (state State, spee
 	}
 	if s.Leeward {
 		heel = units.Degrees(math.Abs(float64(heel)))
-		if math.Sin(angle*math.Pi/180) > 0 { // wind over the starboard side
+		if t.starboard {
 			heel = -heel
 		}
 	}

@@ -46,7 +46,7 @@ func (p *passage) step() {
 	}
 	node := bank.Node{
 		Supply: units.Watts(p.supply()), Power: units.Watts(p.fixedW), Current: units.Amps(p.fixedA),
-		Temp: c.Weather.Sea, Length: c.Length,
+		Temp: p.warmth, Length: c.Length,
 	}
 	flow := p.model.Step(&p.bank, node)
 	if flow.Flat {
@@ -112,13 +112,14 @@ func (p *passage) plot() (end int64, cutAt int) {
 	// Place and course are still those of the middle of the step before, a mile
 	// behind: near enough for the weather and the trim of the sails.
 	c.Weather = p.weather.At(c.Time, c.Place)
+	p.warmth = warmth(c.Weather.Sea)
 	p.setClock(mid)
 	p.mid = mid
 	was := c.State
 	if p.stayUntil != 0 {
 		c.State, c.Plan, c.Heel, p.along = p.v.Stays[p.staying].State, 0, 0, 1
 	} else {
-		c.State, c.Plan, c.Heel, p.along = s.motion(c, c.Heading)
+		c.State, c.Plan, c.Heel, p.along = s.motion(c, c.Heading, &p.trim)
 	}
 	if c.State != was {
 		p.dirty = true
@@ -348,46 +349,6 @@ func (p *passage) supply() float64 {
 	sum := 0.0
 	for i := range p.sources {
 		sum += p.sources[i].power
-	}
-	return sum
-}
-
-// dragCache keeps the last solved slowing.
-type dragCache struct {
-	plan, speed float64
-	mask        uint64
-	valid       bool
-}
-
-// slowed returns the speed with the drag of what is in the water.
-func (p *passage) slowed(plan units.Knots) units.Knots {
-	if p.v.Hull == nil || plan <= 0 || p.c.State == AtAnchor || p.c.State == Alongside {
-		return plan
-	}
-	var mask uint64
-	for i := range p.sources {
-		if s := &p.sources[i]; s.inUse && s.drag != nil {
-			mask |= 1 << (i % 64)
-		}
-	}
-	if mask == 0 {
-		return plan
-	}
-	d := &p.drag
-	if !d.valid || d.plan != float64(plan) || d.mask != mask {
-		d.plan, d.mask, d.valid = float64(plan), mask, true
-		d.speed = float64(p.v.Hull.Slowed(plan, p.drags))
-	}
-	return units.Knots(d.speed)
-}
-
-// dragAt sums the drag of what is in the water at a speed.
-func (p *passage) dragAt(v units.Knots) units.Newtons {
-	var sum units.Newtons
-	for i := range p.sources {
-		if s := &p.sources[i]; s.inUse && s.drag != nil {
-			sum += s.drag.Drag(v)
-		}
 	}
 	return sum
 }

@@ -191,11 +191,11 @@ func (p *SolarPanel) out(t time.Time) bool {
 
 // normal returns where the panel looks.
 func (p *SolarPanel) normal(c *sim.Conditions) sky.Vector {
+	a := c.Attitude()
 	if p.spec.Trims > 0 {
-		a := sky.NewAttitude(c.Heading, c.Heel, 0)
-		return a.Normal(p.trimmed(c, &a))
+		return a.Normal(p.trimmed(c, a))
 	}
-	return p.mount.Under(c.Heading, c.Heel)
+	return a.Normal(p.mount)
 }
 
 // Edge returns the next instant strictly after t at which the panel goes out of

@@ -66,7 +66,9 @@ type Dated struct {
 	cloud, windSpeed, windFrom, air, sea course
 	average                              bool
 	skies                                Skies
-	under                                Weather // nil if all series are there
+	of                                   float64        // the cloud of the moment last asked about
+	through                              units.Fraction // and what came through it
+	under                                Weather        // nil if all series are there
 }
 
 // NewDated returns the weather of a timetable over another weather, which may be
@@ -75,7 +77,7 @@ type Dated struct {
 func NewDated(t Timetable, under Weather) (*Dated, error) {
 	var wrong []error
 	bare := under == nil
-	d := &Dated{average: t.Average, under: under}
+	d := &Dated{average: t.Average, under: under, through: 1}
 	d.cloud = courseOf("cloud", t.Cloud, 0, 1, bare, &wrong)
 	d.windSpeed = courseOf("wind speed", t.WindSpeed, 0, 200, bare, &wrong)
 	d.windFrom = courseOf("wind direction", t.WindFrom, -360, 360, bare, &wrong)
@@ -97,10 +99,14 @@ func (d *Dated) At(t time.Time, place track.Position) Sample {
 	now := t.UnixNano()
 	if d.cloud.at != nil {
 		c := d.cloud.value(now)
-		s.Cloud, s.Through, s.Skies = units.Fraction(c), throughOf(c, float64(place.Lat), d.average), nil
+		s.Cloud, s.Through, s.Skies = units.Fraction(c), d.through, nil
 		if d.average {
+			s.Through = throughOf(c, float64(place.Lat), true)
 			d.skies.deal(c, float64(place.Lat), s.Through)
 			s.Skies = &d.skies
+		} else if c != d.of {
+			d.of, d.through = c, throughOf(c, 0, false)
+			s.Through = d.through
 		}
 	}
 	if d.windSpeed.at != nil {

@@ -72,20 +72,21 @@ const (
 	top     = 16
 )
 
-// Slowing is Resistance.Slowed for one drag, worked out beforehand on a fine
-// grid and interpolated linearly: cheap enough for a speed that changes with
-// every step. It never changes; the drag must not either.
+// Slowing is Resistance.Slowed for one drag on a fine grid, interpolated linearly:
+// cheap enough for a speed that changes with every breath of wind. A point of the
+// grid is worked out when it is first asked for, so a Slowing belongs to one
+// goroutine; the drag must always be the same.
 type Slowing struct {
-	kept       []float64 // knots
+	kept       []float64 // knots; NaN: not yet asked for
 	resistance *Resistance
 	drag       func(units.Knots) units.Newtons
 }
 
-// NewSlowing returns the table of speeds kept with the given drag.
+// NewSlowing returns the speeds kept with the given drag.
 func NewSlowing(r *Resistance, drag func(units.Knots) units.Newtons) *Slowing {
 	s := &Slowing{kept: make([]float64, top*perKnot+1), resistance: r, drag: drag}
 	for i := range s.kept {
-		s.kept[i] = float64(r.Slowed(units.Knots(i)/perKnot, drag))
+		s.kept[i] = math.NaN()
 	}
 	return s
 }
@@ -103,6 +104,14 @@ func (s *Slowing) At(v0 units.Knots) units.Knots {
 		return s.resistance.Slowed(v0, s.drag)
 	}
 	i := int(x)
-	a, b := s.kept[i], s.kept[i+1]
+	a, b := s.point(i), s.point(i+1)
 	return units.Knots(a + float64((b-a)*(x-float64(i))))
+}
+
+// point returns a point of the grid.
+func (s *Slowing) point(i int) float64 {
+	if math.IsNaN(s.kept[i]) {
+		s.kept[i] = float64(s.resistance.Slowed(units.Knots(i)/perKnot, s.drag))
+	}
+	return s.kept[i]
 }

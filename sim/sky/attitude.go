@@ -64,22 +64,6 @@ func (a *Attitude) Normal(m Mount) Vector {
 	}
 }
 
-// Under returns the mount's normal in the world under a heading and a heel, with
-// no pitch: what NewAttitude and Normal give, quicker.
-func (m Mount) Under(heading, heel units.Degrees) Vector {
-	y, z := m.Starboard, m.Up
-	if heel != 0 {
-		sin, cos := math.Sincos(float64(heel) * rad)
-		y, z = float64(y*cos)+float64(z*sin), float64(z*cos)-float64(y*sin)
-	}
-	sin, cos := math.Sincos(float64(heading) * rad)
-	return Vector{
-		North: float64(m.Forward*cos) - float64(y*sin),
-		East:  float64(m.Forward*sin) + float64(y*cos),
-		Up:    z,
-	}
-}
-
 // Mount turns a direction of the world into the boat's frame: the inverse of
 // Normal.
 func (a *Attitude) Mount(v Vector) Mount {

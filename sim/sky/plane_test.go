@@ -169,16 +169,3 @@ func BenchmarkOn(b *testing.B) {
 		q.On(&s, &l, n)
 	}
 }
-
-func TestMountUnder(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		heading := units.Degrees(rapid.Float64Range(0, 360).Draw(t, "heading"))
-		heel := units.Degrees(rapid.Float64Range(-40, 40).Draw(t, "heel"))
-		m := NewMount(units.Degrees(rapid.Float64Range(0, 180).Draw(t, "tilt")), units.Degrees(rapid.Float64Range(0, 360).Draw(t, "facing")))
-		a := NewAttitude(heading, heel, 0)
-		got, want := m.Under(heading, heel), a.Normal(m)
-		if math.Abs(got.North-want.North)+math.Abs(got.East-want.East)+math.Abs(got.Up-want.Up) > 1e-14 {
-			t.Fatalf("Under = %v, want %v", got, want)
-		}
-	})
-}
