@@ -233,7 +233,7 @@ func (a *assembly) checkSea(path string) {
 			"waypoints that keep to the sea, or weather from the file")
 	}
 	for _, n := range doubts.Notes() {
-		a.noted("climate", n)
+		a.noted("climate", "in places: "+n)
 	}
 }
 

@@ -65,7 +65,7 @@ func (s *Scenario) Seeded(seed uint64) (*sim.Voyage, error) {
 	}
 	if s.File.Weather.From != "climate" {
 		for _, n := range doubts.Notes() {
-			note("climate", n)
+			note("climate", "in places: "+n)
 		}
 		note("weather", "seeded weathers of the ocean climate, in place of the cloud, wind and temperatures of the file")
 		v.Weather = func(member int) sim.Weather { return a.lay(climate.NewSynthetic(climate.Ocean(), seed, member)) }

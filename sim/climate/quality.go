@@ -19,8 +19,8 @@ const (
 // qualityNotes has the words of each doubt, in the order of its bits.
 var qualityNotes = [...]string{
 	"no wind was observed here: the mean wind speed is carried over from the neighbouring sea",
-	"no cloud was observed here (as in the Mediterranean, the Black Sea, the Baltic, Hudson Bay and at ice edges): " +
-		"it is carried over from the nearest ocean, and far too cloudy for a Mediterranean summer",
+	"no cloud was observed here (some coasts, enclosed seas, ice edges): it is carried over from the nearest ocean, " +
+		"and far too cloudy for a Mediterranean summer",
 	"no air temperature was observed here: it is the sea's plus a difference carried over from the neighbouring sea",
 	"no sea temperature was observed here: it is carried over from the neighbouring sea",
 	"the climate south of 46°S is smoothed from few observations: expect 25 % in the steadiness of the wind",
