@@ -1,22 +1,15 @@
 package sheet
 
 import (
-	"context"
-	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"strings"
-	"sync"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/emulation"
-	"github.com/chromedp/cdproto/log"
-	"github.com/chromedp/cdproto/network"
-	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"ampwake/cmd/internal/browsing"
 )
 
 // lookDir is the environment variable that names a folder for pictures of the
@@ -24,98 +17,26 @@ import (
 const lookDir = "SHEET_LOOK"
 
 // tab is a page in a browser without a network.
-type tab struct {
-	testing.TB
-	ctx context.Context
-
-	mu       sync.Mutex
-	requests []string
-	trouble  []string // what the console says
-}
+type tab struct{ *browsing.Tab }
 
 // openTab opens a file in a headless browser that can reach nothing, or skips
 // the test where there is no browser.
 func openTab(t testing.TB, path string, width, height int64, features ...*emulation.MediaFeature) *tab {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("-short: the page is not tried in a browser")
-	}
-	browser := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if found, err := exec.LookPath(name); err == nil {
-			browser = found
-			break
-		}
-	}
-	if browser == "" {
-		t.Skip("no chromium on the path: the page is not tried in a browser")
-	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(browser), chromedp.NoSandbox,
-		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND"),
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
-		chromedp.Flag("hide-scrollbars", false))
-	timed, cancelTime := context.WithTimeout(context.Background(), 90*time.Second)
-	allocated, cancelAllocated := chromedp.NewExecAllocator(timed, options...)
-	ctx, cancel := chromedp.NewContext(allocated)
-	t.Cleanup(func() { cancel(); cancelAllocated(); cancelTime() })
-	b := &tab{TB: t, ctx: ctx}
-	require.NoError(t, chromedp.Listen(ctx, b.hear))
-	_, err := chromedp.Call(ctx, network.Enable, network.EnableParams{})
-	require.NoError(t, err)
-	if len(features) > 0 {
-		_, err = chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features})
-		require.NoError(t, err)
-	}
-	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, height), chromedp.Navigate("file://"+path)))
-	return b
-}
-
-func (b *tab) hear(event any) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	switch e := event.(type) {
-	case *network.EventRequestWillBeSent:
-		b.requests = append(b.requests, e.Request.URL)
-	case *runtime.EventConsoleAPICalled:
-		if e.Type == "error" || e.Type == "warning" {
-			for _, arg := range e.Args {
-				b.trouble = append(b.trouble, fmt.Sprintf("%s: %s %s", e.Type, arg.Description, arg.Value))
-			}
-		}
-	case *runtime.EventExceptionThrown:
-		b.trouble = append(b.trouble, fmt.Sprint(e.ExceptionDetails.Text, " ", e.ExceptionDetails.Exception.Description))
-	case *log.EventEntryAdded:
-		b.trouble = append(b.trouble, e.Entry.Text)
-	}
+	return &tab{browsing.Open(t, "file://"+path, browsing.Options{Width: width, Height: height, Features: features, Scrollbars: true})}
 }
 
 func ask[T any](b *tab, expression string) T {
 	b.Helper()
-	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression))
-	require.NoError(b, err, expression)
-	return v
-}
-
-func (b *tab) do(actions ...chromedp.Action[chromedp.Void]) {
-	b.Helper()
-	require.NoError(b, chromedp.Do(b.ctx, actions...))
+	return browsing.Ask[T](b.Tab, expression)
 }
 
 // quiet wants that nothing but the page was fetched and nothing was complained
 // of.
 func (b *tab) quiet() {
 	b.Helper()
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	var fetched []string
-	for _, url := range b.requests {
-		if !strings.HasPrefix(url, "data:,") {
-			fetched = append(fetched, url)
-		}
-	}
-	require.Len(b, fetched, 1, "requests: %v", fetched)
-	require.Empty(b, b.trouble)
+	require.Len(b, b.Requests(), 1)
+	require.Empty(b, b.Trouble())
 }
 
 // look saves pictures of the page if someone wants to see them: all of it, and
@@ -126,7 +47,7 @@ func (b *tab) look(name string) {
 	if dir == "" {
 		return
 	}
-	whole, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	whole, err := chromedp.Run(b.Ctx, chromedp.FullScreenshot(100))
 	require.NoError(b, err)
 	require.NoError(b, os.WriteFile(filepath.Join(dir, name+".png"), whole, 0o644))
 }
@@ -168,7 +89,7 @@ func TestBrowserOpens(t *testing.T) {
 			require.True(t, ask[bool](b, "document.documentElement.classList.contains('showing')"))
 			require.LessOrEqual(t, ask[float64](b, "document.documentElement.scrollWidth"), 1200.0)
 			b.look(name + "-light")
-			pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize()))
+			pdf, err := chromedp.Run(b.Ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize()))
 			require.NoError(t, err)
 			if dir := os.Getenv(lookDir); dir != "" {
 				require.NoError(t, os.WriteFile(filepath.Join(dir, name+".pdf"), pdf, 0o644))
@@ -178,7 +99,7 @@ func TestBrowserOpens(t *testing.T) {
 			b.look(name + "-dark")
 			b.quiet()
 			b = openTab(t, path, 375, 800)
-			b.do(chromedp.EmulateViewport(375, 800, chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch))
+			b.Do(chromedp.EmulateViewport(375, 800, chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch))
 			b.settled()
 			require.LessOrEqual(t, ask[float64](b, "document.documentElement.scrollWidth"), 375.0)
 			b.look(name + "-phone")

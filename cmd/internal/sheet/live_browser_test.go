@@ -30,7 +30,7 @@ func (b *tab) span(panel int) [2]float64 {
 // settled waits until the library has drawn what it was told.
 func (b *tab) settled() {
 	b.Helper()
-	b.do(chromedp.Sleep(80 * time.Millisecond))
+	b.Do(chromedp.Sleep(80 * time.Millisecond))
 }
 
 // ink is the picture on a panel's canvas, to be compared with another.
@@ -57,7 +57,7 @@ func TestBrowserZoom(t *testing.T) {
 	over := b.box(".plot .u-over")
 	at := func(share float64) float64 { return over.X + share*over.Width }
 	y := over.Y + over.Height/2
-	b.do(chromedp.DragAndDropXY(at(0.25), y, at(0.5), y))
+	b.Do(chromedp.DragAndDropXY(at(0.25), y, at(0.5), y))
 	b.settled()
 	for panel := range 5 {
 		got := b.span(panel)
@@ -68,22 +68,22 @@ func TestBrowserZoom(t *testing.T) {
 	require.NotEmpty(t, ask[string](b, "document.querySelector('.shown').textContent"))
 	b.look("zoomed")
 
-	b.do(chromedp.MouseClickXY(at(0.5), y), chromedp.MouseClickXY(at(0.5), y, chromedp.ClickCount(2)))
+	b.Do(chromedp.MouseClickXY(at(0.5), y), chromedp.MouseClickXY(at(0.5), y, chromedp.ClickCount(2)))
 	b.settled()
 	require.InDelta(t, whole, b.span(3)[1]-b.span(3)[0], 2, "a double click shows the whole")
 	require.Empty(t, ask[string](b, "document.querySelector('.shown').textContent"))
 	b.differ(false, before, b.ink(2), "as it was")
 
-	b.do(chromedp.Click("[data-do=closer]"))
+	b.Do(chromedp.Click("[data-do=closer]"))
 	b.settled()
 	require.InDelta(t, whole/2, b.span(1)[1]-b.span(1)[0], 2)
-	b.do(chromedp.Click("[data-do=earlier]"))
+	b.Do(chromedp.Click("[data-do=earlier]"))
 	b.settled()
 	first := b.span(4)[0]
-	b.do(chromedp.Click("[data-do=later]"), chromedp.Click("[data-do=later]"))
+	b.Do(chromedp.Click("[data-do=later]"), chromedp.Click("[data-do=later]"))
 	b.settled()
 	require.Greater(t, b.span(4)[0], first)
-	b.do(chromedp.Click("[data-do=whole]"))
+	b.Do(chromedp.Click("[data-do=whole]"))
 	b.settled()
 	require.InDelta(t, whole, b.span(0)[1]-b.span(0)[0], 2)
 	// No closer than an hour, however often it is asked.
@@ -109,7 +109,7 @@ func TestBrowserToggle(t *testing.T) {
 	layer := ask[float64](b, "Math.max(...sheet[0].panels[2].series[0].y)")
 	require.Positive(t, layer)
 	pile, picture, other := top(), b.ink(2), b.ink(1)
-	b.do(chromedp.Click(button))
+	b.Do(chromedp.Click(button))
 	b.settled()
 	require.Equal(t, "false", ask[string](b, `document.querySelector('`+button+`').getAttribute("aria-pressed")`))
 	require.False(t, ask[bool](b, "sheet[0].panels[2].u.series.at(-1).show"), "the lowest layer is the library's last")
@@ -117,7 +117,7 @@ func TestBrowserToggle(t *testing.T) {
 	b.differ(true, picture, b.ink(2), "one layer less")
 	b.differ(false, other, b.ink(1), "other panels stay")
 	// By the keyboard too.
-	b.do(chromedp.Focus(button), chromedp.KeyEvent(" "))
+	b.Do(chromedp.Focus(button), chromedp.KeyEvent(" "))
 	b.settled()
 	require.Equal(t, "true", ask[string](b, `document.querySelector('`+button+`').getAttribute("aria-pressed")`))
 	require.InDelta(t, pile, top(), 1e-9)
@@ -154,12 +154,12 @@ func TestBrowserReads(t *testing.T) {
 	require.Contains(t, ask[string](b, "document.querySelector('.reader').getAttribute('aria-valuetext')"), "state of charge")
 
 	was := text(".time")
-	b.do(chromedp.Focus(".reader"), chromedp.KeyEvent(kb.ArrowRight))
+	b.Do(chromedp.Focus(".reader"), chromedp.KeyEvent(kb.ArrowRight))
 	b.settled()
 	require.NotEqual(t, was, text(".time"))
 
 	over := b.box(".plot .u-over")
-	b.do(chromedp.MouseEvent("mouseMoved", over.X+0.75*over.Width, over.Y+20))
+	b.Do(chromedp.MouseEvent("mouseMoved", over.X+0.75*over.Width, over.Y+20))
 	b.settled()
 	require.InDelta(t, 0.75*r.End.Sub(r.Depart).Seconds(), ask[float64](b, "Number(document.querySelector('.reader').value)"), 0.01*r.End.Sub(r.Depart).Seconds())
 	left := ask[[]float64](b, "sheet[0].panels.map(p => p.u.cursor.left)")
@@ -175,7 +175,7 @@ func TestBrowserResizes(t *testing.T) {
 	r, opt := sail(t, "doldrums-week")
 	b := openTab(t, fileOf(t, Run(r, opt)), 1200, 900)
 	wide := ask[float64](b, "sheet[0].panels[0].u.width")
-	b.do(chromedp.EmulateViewport(600, 900))
+	b.Do(chromedp.EmulateViewport(600, 900))
 	b.settled()
 	require.Less(t, ask[float64](b, "sheet[0].panels[4].u.width"), wide/1.5)
 	for _, off := range ask[[]float64](b, "sheet[0].panels.map(p => p.u.cursor.left - p.u.valToPos(sheet[0].state.at, 'x'))") {
@@ -189,11 +189,11 @@ func TestBrowserResizes(t *testing.T) {
 func TestBrowserFinger(t *testing.T) {
 	r, opt := sail(t, "doldrums-week")
 	b := openTab(t, fileOf(t, Run(r, opt)), 375, 800)
-	b.do(chromedp.EmulateViewport(375, 800, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	b.Do(chromedp.EmulateViewport(375, 800, chromedp.EmulateMobile, chromedp.EmulateTouch))
 	b.settled()
 	over := b.box(".plot .u-over")
 	require.Less(t, over.X+over.Width, 376.0)
-	b.do(chromedp.TapXY(over.X+0.3*over.Width, over.Y+40))
+	b.Do(chromedp.TapXY(over.X+0.3*over.Width, over.Y+40))
 	b.settled()
 	whole := r.End.Sub(r.Depart).Seconds()
 	require.InDelta(t, 0.3*whole, ask[float64](b, "Number(document.querySelector('.reader').value)"), 0.02*whole)
@@ -211,10 +211,10 @@ func TestBrowserOdds(t *testing.T) {
 	require.InDelta(t, 100*float64(low.P50), ask[float64](b, `parseFloat(document.querySelector('[data-series="2"] .value').textContent)`), 0.051)
 	require.Equal(t, fmt.Sprintf("%.0f–%.0f %%", 100*float64(low.P10), 100*float64(low.P90)), ask[string](b, `document.querySelector('[data-band="0"] .value').textContent`))
 	picture := b.ink(0)
-	b.do(chromedp.Click(`[data-band="0"]`))
+	b.Do(chromedp.Click(`[data-band="0"]`))
 	b.settled()
 	b.differ(true, picture, b.ink(0), "no band")
-	b.do(chromedp.Click(`[data-band="0"]`))
+	b.Do(chromedp.Click(`[data-band="0"]`))
 	b.settled()
 	b.differ(false, picture, b.ink(0), "as it was")
 	b.quiet()
@@ -225,7 +225,7 @@ func TestBrowserNight(t *testing.T) {
 	r, opt := sail(t, "doldrums-week")
 	b := openTab(t, fileOf(t, Run(r, opt)), 1200, 900)
 	day := b.ink(0)
-	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{dark}})
+	_, err := chromedp.Call(b.Ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{dark}})
 	require.NoError(t, err)
 	b.settled()
 	b.differ(true, day, b.ink(0), "other colours")
@@ -273,16 +273,16 @@ func TestBrowserStill(t *testing.T) {
 	}
 
 	b := openTab(t, path, 1200, 900)
-	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	_, err := chromedp.Call(b.Ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
 	require.NoError(t, err)
 	require.False(t, shown(b, ".live"))
 	require.False(t, shown(b, "nav"))
 	require.True(t, shown(b, ".still svg"))
 
 	b = openTab(t, "/dev/null", 375, 800)
-	_, err = chromedp.Call(b.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+	_, err = chromedp.Call(b.Ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
 	require.NoError(t, err)
-	b.do(chromedp.Navigate("file://" + path))
+	b.Do(chromedp.Navigate("file://" + path))
 	require.True(t, shown(b, ".still svg"))
 	require.False(t, shown(b, ".live"))
 	require.True(t, shown(b, "table"))
