@@ -80,17 +80,25 @@ func TestOwnOutputCurve(t *testing.T) {
 }
 
 func TestFuelWhileMotoring(t *testing.T) {
+	underway := refdata.Check{
+		Model: refdata.Others, Quantity: "fuel at 5 kn with 20 hp, from 1.75",
+		Source: "owners on a forum (secondary): 1.5 to 2", Status: refdata.Practice, Tolerance: 0.25, Unit: "L/h",
+	}.Begin(t)
+	idle := refdata.Check{
+		Model: refdata.Others, Quantity: "fuel while charging 50 A, from 0.8",
+		Source: "common practice: 0.6 to 1.0", Status: refdata.Practice, Tolerance: 0.2, Unit: "L/h",
+	}.Begin(t)
 	e := charger(t, func(*sources.Alternator) {})
 	still, motoring := &sim.Conditions{}, &sim.Conditions{State: sim.Motoring}
 	assert.Equal(t, units.LitresPerHour(0.45), e.Burn(still, 0))
 	// Owners report 1.5 to 2 L/h motoring at 5 kn with 20 hp (forum, secondary).
-	assert.InDelta(t, 1.75, float64(e.Burn(motoring, 0)), 0.25)
+	underway.Within(float64(e.Burn(motoring, 0)), 1.75)
 	assert.InDelta(t, float64(e.Burn(still, 700)-e.Burn(still, 0)), float64(e.Burn(motoring, 700)-e.Burn(motoring, 0)), 1e-12)
 	// 60 Ah and 0.84 to 0.91 kWh a litre at 50 A: derived in the reference, section 5.
 	p := units.Watts(50 * 14.2)
 	assert.InDelta(t, 0.875, float64(p)/1000/float64(e.Burn(still, p)), 0.035)
 	// Common practice, no source: 0.6 to 1.0 L/h at fast idle.
-	assert.InDelta(t, 0.8, float64(e.Burn(still, p)), 0.2)
+	idle.Within(float64(e.Burn(still, p)), 0.8)
 }
 
 func TestSpecificFuel(t *testing.T) {

@@ -49,10 +49,11 @@ func solarAt(at time.Time, lat, lon units.Degrees) *sim.Conditions {
 type solarWorst struct {
 	t     *testing.T
 	worst map[string]float64
+	rows  map[string]*refdata.Checked
 }
 
 func newSolarWorst(t *testing.T) *solarWorst {
-	w := &solarWorst{t, map[string]float64{}}
+	w := &solarWorst{t, map[string]float64{}, map[string]*refdata.Checked{}}
 	t.Cleanup(func() {
 		for what, x := range w.worst {
 			t.Logf("worst error of %s: %.2g", what, x)
@@ -67,6 +68,9 @@ func (w *solarWorst) within(where, what string, got, want, tol float64) {
 	w.worst[what] = max(w.worst[what], d)
 	if !(d <= tol) {
 		w.t.Errorf("%s: %s = %.6f, want %.6f ± %g", where, what, got, want, tol)
+	}
+	if k := w.rows[what]; k != nil && !k.Off(d) {
+		w.t.Errorf("%s: %s is off by %g, more than README's table tells", where, what, d)
 	}
 }
 
@@ -109,6 +113,14 @@ func TestArrayOnLegs(t *testing.T) {
 	for _, leg := range []string{"leg_a", "leg_b"} {
 		t.Run(leg, func(t *testing.T) {
 			l := newSolarWorst(t)
+			l.rows["plane (W/m²)"] = refdata.Check{
+				Model: refdata.Legs, Quantity: "light on the panels at every hour",
+				Source: "another program, with another sun", Status: refdata.Calculated, Tolerance: 0.5, Unit: "W/m²",
+			}.Begin(t)
+			l.rows["power (W)"] = refdata.Check{
+				Model: refdata.Legs, Quantity: "power of the panels at every hour",
+				Source: "another program, with another sun", Status: refdata.Calculated, Tolerance: 0.1, Unit: "W",
+			}.Begin(t)
 			panels := legPanels(t, leg)
 			require.Len(t, panels, 2)
 			var a sky.Almanac

@@ -167,6 +167,10 @@ func TestParseRefuses(t *testing.T) {
 
 // The published frequency less 1.9 kHz is the dial setting printed beside it.
 func TestPublishedChannels(t *testing.T) {
+	dial := refdata.Check{
+		Model: refdata.Radio, Quantity: "dial settings of weather fax",
+		Source: "published beside the frequencies", Status: refdata.Published, Tolerance: 1e-9, Unit: "kHz",
+	}.Begin(t)
 	channels := PublishedChannels()
 	assert.Len(t, channels, 46)
 	in, err := newTable(strings.NewReader(string(stationsCSV)), channelColumns)
@@ -174,7 +178,7 @@ func TestPublishedChannels(t *testing.T) {
 	s := Published()
 	for _, c := range channels {
 		require.NoError(t, in.next())
-		assert.InDelta(t, parseFloat(t, in.cell("usb_dial_khz")), float64(c.Dial()), 1e-9, c)
+		dial.Within(float64(c.Dial()), parseFloat(t, in.cell("usb_dial_khz")), c)
 		_, err := s.Station(c.Station)
 		assert.NoError(t, err)
 	}
@@ -193,13 +197,17 @@ func parseFloat(t *testing.T, s string) float64 {
 // Source: radio/fax_timing_check.csv, calculated from the definition of the
 // index of co-operation (WMO facsimile standard).
 func TestFormat(t *testing.T) {
+	minutes := refdata.Check{
+		Model: refdata.Radio, Quantity: "time of a square weather chart",
+		Source: "WMO index of co-operation, evaluated", Status: refdata.Calculated, Tolerance: 0.0005, Unit: "min",
+	}.Begin(t)
 	for _, r := range refdata.Read(t, "radio/fax_timing_check.csv") {
 		f := Format{Lines: int(r.Float("lpm")), Index: int(r.Float("ioc"))}
 		slot := r.Float("slot_min")
 		rows := f.Rows(1.0/60*10, 0)
 		assert.Equal(t, 10.0, slot)
 		assert.InDelta(t, r.Float("square_pixels_per_line_pi_ioc"), f.Elements(), 0.005, r.Where()) // tol: 2 digits
-		assert.InDelta(t, r.Float("minutes_for_square_picture"), float64(f.Square())*60, 0.0005, r.Where())
+		minutes.Within(float64(f.Square())*60, r.Float("minutes_for_square_picture"), r.Where())
 		assert.InDelta(t, r.Float("lines_in_slot"), float64(rows), 0, r.Where())
 		assert.InDelta(t, r.Float("height_to_width"), float64(rows)/f.Elements(), 0.00005, r.Where())
 		assert.InDelta(t, r.Float("lines_left_after_50s_start_phasing_stop"), float64(f.Rows(10.0/60, Overhead)), 0, r.Where())

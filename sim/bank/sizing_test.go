@@ -12,9 +12,13 @@ import (
 
 // Source: [IEEE 485] table (temp_ieee485.csv), exact.
 func TestColdFactor(t *testing.T) {
+	factor := refdata.Check{
+		Model: refdata.Bank, Quantity: "size for the cold",
+		Source: "IEEE 485 table", Status: refdata.Published, Tolerance: 1e-9,
+	}.Begin(t)
 	for _, r := range refdata.Read(t, "battery/temp_ieee485.csv") {
 		c := (r.Float("T_F") - 32) * 5 / 9
-		assert.InDelta(t, r.Float("K_multiply_capacity"), ColdFactor(units.Celsius(c)), 1e-9, r.Where())
+		factor.Within(ColdFactor(units.Celsius(c)), r.Float("K_multiply_capacity"), r.Where())
 	}
 	assert.Equal(t, 1.52, ColdFactor(-40))
 	assert.Equal(t, 0.85, ColdFactor(80))
@@ -22,6 +26,10 @@ func TestColdFactor(t *testing.T) {
 
 // Source: published and worked cases (sizing_cases.csv), 0.5 %.
 func TestSizingCases(t *testing.T) {
+	size := refdata.Check{
+		Model: refdata.Bank, Quantity: "sizing of bank and array",
+		Source: "public worked cases, simplified", Status: refdata.Published, Tolerance: 0.5, Unit: "%",
+	}.Begin(t)
 	house := Sizing{Daily: 42, Days: 3, Deepest: 0.8, EndOfLife: 0.8, DailyDeep: 0.20, Cold: ColdFactor(10), Margin: 1.10}
 	five := house
 	five.Days, five.Margin = 5, 1.15
@@ -43,12 +51,19 @@ func TestSizingCases(t *testing.T) {
 	for _, r := range rows {
 		x, ok := got[r.Text("case")]
 		require.True(t, ok, r.Where())
+		if r.Has("published") {
+			size.Ratio(x, r.Float("result"), r.Text("case"))
+		}
 		within(t, x, r.Float("result"), 0.005, r.Text("case"))
 	}
 }
 
 // Source: published examples (gmdss_cases.csv), 0.5 %.
 func TestGMDSSCases(t *testing.T) {
+	need := refdata.Check{
+		Model: refdata.Bank, Quantity: "reserve for the distress radio",
+		Source: "examples of the SOLAS IV/13 rule in manuals", Status: refdata.Published, Tolerance: 0.5, Unit: "%",
+	}.Begin(t)
 	console := GMDSS{Transmit: 38, Receive: 8.1, Other: 2.5}
 	hf := GMDSS{Transmit: 28, Receive: 2.5, Other: 1.5}
 	// The rows of the ship's list: half the largest current and the standby,
@@ -85,12 +100,19 @@ func TestGMDSSCases(t *testing.T) {
 	for _, r := range rows {
 		x, ok := got[r.Text("case")]
 		require.True(t, ok, r.Where())
+		if r.Has("published") {
+			need.Ratio(x, r.Float("result"), r.Text("case"))
+		}
 		within(t, x, r.Float("result"), 0.005, r.Text("case"))
 	}
 }
 
 // Source: published and worked examples (peukert_examples.csv), 0.5 %.
 func TestPeukert(t *testing.T) {
+	peukert := refdata.Check{
+		Model: refdata.Bank, Quantity: "Peukert's law",
+		Source: "public worked examples", Status: refdata.Published, Tolerance: 0.5, Unit: "%",
+	}.Begin(t)
 	for _, r := range refdata.Read(t, "battery/peukert_examples.csv") {
 		in := inputs(t, r.Text("inputs"))
 		p := Peukert{ah(in["C"]), units.Hours(in["H"]), in["n"]}
@@ -109,6 +131,9 @@ func TestPeukert(t *testing.T) {
 			got = float64(p.Delivers(i, 1e9))
 		default:
 			t.Fatalf("%s: no such case", r.Where())
+		}
+		if r.Has("published_value") {
+			peukert.Ratio(got, r.Float("result"), r.Text("case"))
 		}
 		within(t, got, r.Float("result"), 0.005, r.Text("case"))
 	}

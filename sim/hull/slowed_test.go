@@ -20,6 +20,10 @@ func rotor(row refdata.Row) hull.Rotor {
 
 // All 40 rows with the curve built from the yacht, and the table of speeds kept.
 func TestSpeedLoss(t *testing.T) {
+	kept := refdata.Check{
+		Model: refdata.Water, Quantity: "speed kept with a rotor down",
+		Source: "balance of forces, by root finding; printed to 0.001 kn", Status: refdata.Calculated, Tolerance: 0.001, Unit: "kn",
+	}.Begin(t)
 	r := exampleResistance(t)
 	for _, row := range refdata.Read(t, "hydro/speed_loss_check.csv") {
 		hindered := r.Times(row.Float("resistance_factor_rough_heel"))
@@ -30,7 +34,7 @@ func TestSpeedLoss(t *testing.T) {
 		assert.InDelta(t, row.Float("rotor_drag_n_at_original_speed"), float64(rot.Thrust(v0)), 0.05+1e-9, row.Text("id"))
 		// The reference states 0.003 kn; it is rounded to 0.001.
 		v1 := hindered.Slowed(v0, rot.Thrust)
-		assert.InDelta(t, row.Float("speed_with_kn"), float64(v1), 0.001, row.Text("id"))
+		kept.Within(float64(v1), row.Float("speed_with_kn"), row.Text("id"))
 		assert.InDelta(t, row.Float("speed_with_kn"), float64(hull.NewSlowing(hindered, rot.Thrust).At(v0)), 0.0015, row.Text("id"))
 		// The slowed boat feeds the cube: printed to 0.1 W.
 		electrical := math.Min(row.Float("eta_electrical")*float64(rot.Shaft(v1)), row.Float("rated_w"))

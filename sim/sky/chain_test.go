@@ -22,6 +22,14 @@ func TestChainGiven(t *testing.T) {
 // From the instant and the place with our own sun: plane 0.5 W/m², power 0.05 W.
 func TestChainEndToEnd(t *testing.T) {
 	l := newLedger(t)
+	l.tell(refdata.Check{
+		Model: refdata.Panels, Quantity: "from instant and place to the light on a panel",
+		Source: "a public PV library", Status: refdata.Library, Tolerance: 0.5, Unit: "W/m²",
+	}, "plane (W/m²)")
+	l.tell(refdata.Check{
+		Model: refdata.Panels, Quantity: "from instant and place to the power of 100 W",
+		Source: "a public PV library", Status: refdata.Library, Tolerance: 0.05, Unit: "W",
+	}, "power (W)")
 	var a Almanac
 	for _, r := range refdata.Read(t, "solar/chain.csv") {
 		s := a.Sun(r.Time("utc"), units.Degrees(r.Float("lat_deg")), units.Degrees(r.Float("lon_deg")))

@@ -15,6 +15,10 @@ import (
 
 func TestKastenCzeplak(t *testing.T) {
 	l := newLedger(t)
+	l.tell(refdata.Check{
+		Model: refdata.Light, Quantity: "cloud and diffuse share: Kasten & Czeplak 1980; Reed 1977; Erbs et al. 1982",
+		Source: "the formulae, evaluated", Status: refdata.Calculated, Tolerance: 1e-5,
+	}, "factor", "factor from the weather's word")
 	for _, r := range refdata.Read(t, "solar/cloud_kasten_czeplak.csv") {
 		l.within(r.Where(), "factor", float64(CloudFactor(units.Fraction(r.Float("oktas")/8), LandCloud)), r.Float("kasten_czeplak_factor"), 1e-5)
 		m := Model{Cloud: CloudKastenCzeplak}
@@ -27,6 +31,10 @@ func TestKastenCzeplak(t *testing.T) {
 
 func TestReed(t *testing.T) {
 	l := newLedger(t)
+	l.tell(refdata.Check{
+		Model: refdata.Light, Quantity: "cloud and diffuse share: Kasten & Czeplak 1980; Reed 1977; Erbs et al. 1982",
+		Source: "the formulae, evaluated", Status: refdata.Calculated, Tolerance: 1e-5,
+	}, "factor", "of the model")
 	m := Model{Cloud: CloudReed}
 	for _, r := range refdata.Read(t, "solar/cloud_reed.csv") {
 		cloud, noon := units.Fraction(r.Float("cloud_fraction")), units.Degrees(r.Float("noon_altitude_deg"))

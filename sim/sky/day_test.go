@@ -14,6 +14,10 @@ import (
 // Reference: an independent ephemeris library, to the second; tolerance 30 s.
 func TestLocalNoon(t *testing.T) {
 	l := newLedger(t)
+	l.tell(refdata.Check{
+		Model: refdata.Sun, Quantity: "apparent noon aboard",
+		Source: "an ephemeris library", Status: refdata.Library, Tolerance: 30, Unit: "s",
+	}, "apparent noon (s)")
 	for _, r := range refdata.Read(t, "voyage/local_apparent_noon_check.csv") {
 		want, err := time.Parse("2006-01-02T15:04:05", r.Text("lan_utc"))
 		require.NoError(t, err)
@@ -28,6 +32,10 @@ func TestLocalNoon(t *testing.T) {
 // time, printed to the minute (secondary). Longitude 0: mean solar time is UTC.
 func TestSunriseTable(t *testing.T) {
 	l := newLedger(t)
+	l.tell(refdata.Check{
+		Model: refdata.Sun, Quantity: "sunrise, 64°S to 50°N",
+		Source: "Strous, Astronomy Answers; printed to the minute", Status: refdata.Published, Tolerance: 40, Unit: "s",
+	}, "sunrise (s)")
 	for _, c := range []struct {
 		lat  units.Degrees
 		h, m int

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"ampwake/sim/units"
+	"ampwake/testdata/refdata"
 )
 
 // ledger collects the worst error of each quantity compared, so that a test
@@ -14,16 +15,25 @@ type ledger struct {
 	t     *testing.T
 	names []string
 	worst map[string]float64
+	rows  map[string]*refdata.Checked
 }
 
 func newLedger(t *testing.T) *ledger {
-	l := &ledger{t: t, worst: map[string]float64{}}
+	l := &ledger{t: t, worst: map[string]float64{}, rows: map[string]*refdata.Checked{}}
 	t.Cleanup(func() {
 		for _, n := range l.names {
 			t.Logf("worst error of %s: %.3g", n, l.worst[n])
 		}
 	})
 	return l
+}
+
+// tell makes what is called by these names a row of README's table.
+func (l *ledger) tell(c refdata.Check, names ...string) {
+	k := c.Begin(l.t)
+	for _, n := range names {
+		l.rows[n] = k
+	}
 }
 
 // within fails the test unless got is within tol of want.
@@ -38,6 +48,9 @@ func (l *ledger) within(where, what string, got, want, tol float64) {
 	}
 	if !(d <= tol) {
 		l.t.Errorf("%s: %s = %.8g, want %.8g ± %.3g", where, what, got, want, tol)
+	}
+	if k := l.rows[what]; k != nil && !k.Off(d) {
+		l.t.Errorf("%s: %s is off by %g, more than README's table tells", where, what, d)
 	}
 }
 

@@ -34,6 +34,10 @@ func TestMonthlyExtraterrestrial(t *testing.T) {
 // month: 0.05 MJ/m², half its last digit.
 func TestPublishedMonthlyMeans(t *testing.T) {
 	l := newLedger(t)
+	l.tell(refdata.Check{
+		Model: refdata.Light, Quantity: "monthly sun beyond the atmosphere",
+		Source: "Duffie & Beckman 2013 table 1.10.1 (secondary)", Status: refdata.Published, Tolerance: 0.05, Unit: "MJ/m²",
+	}, "monthly mean (MJ/m²)")
 	months := map[string]time.Month{}
 	for m := time.January; m <= time.December; m++ {
 		months[m.String()[:3]] = m
@@ -53,6 +57,10 @@ func TestPublishedMonthlyMeans(t *testing.T) {
 // reference's own script.
 func TestMonthlyTilted(t *testing.T) {
 	l := newLedger(t)
+	l.tell(refdata.Check{
+		Model: refdata.Panels, Quantity: "monthly light on a tilted plane",
+		Source: "Duffie & Beckman 2013 example 2.19.1 (secondary)", Status: refdata.Published, Tolerance: 0.05, Unit: "MJ/m²",
+	}, "tilted, published (MJ/m²)")
 	for _, r := range refdata.Read(t, "solar/monthly_tilt.csv") {
 		n, lat, tilt := int(r.Float("day_of_year")), units.Degrees(r.Float("lat_deg")), units.Degrees(r.Float("tilt_deg"))
 		h, h0 := r.Float("h_mj"), DailyExtraterrestrial(n, lat, 1367)*0.0036

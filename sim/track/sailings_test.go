@@ -29,8 +29,22 @@ func samePlace(t *testing.T, got, want track.Position, tol float64, msg ...any) 
 	assert.InDelta(t, 0, turn(got.Lon, want.Lon), tol, msg...)
 }
 
+// tellPlace compares two places for a row of README's table.
+func tellPlace(k *refdata.Checked, got, want track.Position, where string) {
+	k.Within(float64(got.Lat), float64(want.Lat), where, ", latitude")
+	k.Within(turn(got.Lon, want.Lon), 0, where, ", longitude")
+}
+
 func TestSailings(t *testing.T) {
-	const nm, deg = 1e-6, 1e-6 // tol: the table is rounded there
+	// tol: the table is rounded there
+	length := refdata.Check{
+		Model: refdata.Track, Quantity: "length of a great circle or rhumb line",
+		Source: "a geodesic library on the sphere", Status: refdata.Library, Tolerance: 1e-6, Unit: "nm",
+	}.Begin(t)
+	angle := refdata.Check{
+		Model: refdata.Track, Quantity: "course and place on the way, dead reckoning",
+		Source: "a geodesic library on the sphere", Status: refdata.Library, Tolerance: 1e-6, Unit: "°",
+	}.Begin(t)
 	for _, row := range refdata.Read(t, "voyage/sailings_check.csv") {
 		name := row.Text("id") + " " + row.Text("name")
 		t.Run(name, func(t *testing.T) {
@@ -39,17 +53,17 @@ func TestSailings(t *testing.T) {
 
 			gc, err := mean.GreatCircle(from, to)
 			require.NoError(t, err)
-			assert.InDelta(t, row.Float("gc_nm_sphere"), float64(gc.Length()), nm)
+			length.Within(float64(gc.Length()), row.Float("gc_nm_sphere"), name)
 			p, _ := gc.At(units.NauticalMiles(f) * gc.Length())
-			samePlace(t, p, place(row, "gc_point_lat", "gc_point_lon"), deg)
+			tellPlace(angle, p, place(row, "gc_point_lat", "gc_point_lon"), name)
 			end, final := gc.At(gc.Length())
 			samePlace(t, end, to, 0)
 
 			rl, err := mean.RhumbLine(from, to)
 			require.NoError(t, err)
-			assert.InDelta(t, row.Float("rhumb_nm_sphere"), float64(rl.Length()), nm)
+			length.Within(float64(rl.Length()), row.Float("rhumb_nm_sphere"), name)
 			p, c := rl.At(units.NauticalMiles(f) * rl.Length())
-			samePlace(t, p, place(row, "rhumb_point_lat", "rhumb_point_lon"), deg)
+			tellPlace(angle, p, place(row, "rhumb_point_lat", "rhumb_point_lon"), name)
 
 			if !row.Has("gc_initial_course_deg") { // the same point
 				assert.Zero(t, gc.Length())
@@ -57,9 +71,9 @@ func TestSailings(t *testing.T) {
 				return
 			}
 			_, initial := gc.At(0)
-			assert.InDelta(t, 0, turn(float64(initial), row.Float("gc_initial_course_deg")), deg)
-			assert.InDelta(t, 0, turn(float64(final), row.Float("gc_final_course_deg")), deg)
-			assert.InDelta(t, 0, turn(float64(c), row.Float("rhumb_course_deg_sphere")), deg)
+			angle.Within(turn(float64(initial), row.Float("gc_initial_course_deg")), 0, name)
+			angle.Within(turn(float64(final), row.Float("gc_final_course_deg")), 0, name)
+			angle.Within(turn(float64(c), row.Float("rhumb_course_deg_sphere")), 0, name)
 			// Just short of the end the formulae must lead there by themselves.
 			for _, l := range []track.Leg{gc, rl} {
 				p, _ := l.At(l.Length() * (1 - 1e-12))
@@ -72,29 +86,45 @@ func TestSailings(t *testing.T) {
 // The ellipsoid is not ours: the sphere of one mile a minute is within 0.6 %
 // of it, as the package comment says.
 func TestSphereAgainstEllipsoid(t *testing.T) {
+	sphere := refdata.Check{
+		Model: refdata.Track, Quantity: "the sphere in place of the ellipsoid",
+		Source: "a geodesic library, WGS 84", Status: refdata.Library, Tolerance: 0.6, Unit: "%",
+	}.Begin(t)
 	for _, row := range refdata.Read(t, "voyage/sailings_check.csv") {
 		want := row.Float("geodesic_nm_wgs84")
 		gc, err := track.Sphere{}.GreatCircle(place(row, "lat1", "lon1"), place(row, "lat2", "lon2"))
 		require.NoError(t, err)
-		assert.InDelta(t, want, float64(gc.Length()), 0.006*want, row.Where())
+		sphere.Ratio(float64(gc.Length()), want, row.Where())
 	}
 }
 
 func TestDeadReckoning(t *testing.T) {
+	there := refdata.Check{
+		Model: refdata.Track, Quantity: "course and place on the way, dead reckoning",
+		Source: "a geodesic library on the sphere", Status: refdata.Library, Tolerance: 1e-6, Unit: "°",
+	}.Begin(t)
 	for _, row := range refdata.Read(t, "voyage/dead_reckoning_check.csv") {
 		from := place(row, "lat1", "lon1")
 		c, d := units.Degrees(row.Float("course_deg")), units.NauticalMiles(row.Float("distance_nm"))
 		p, err := mean.DeadReckon(track.RhumbLine, from, c, d)
 		require.NoError(t, err, row.Where())
-		samePlace(t, p, place(row, "rhumb_lat2_sphere", "rhumb_lon2_sphere"), 1e-6, row.Text("id"))
+		tellPlace(there, p, place(row, "rhumb_lat2_sphere", "rhumb_lon2_sphere"), row.Text("id"))
 		p, err = mean.DeadReckon(track.GreatCircle, from, c, d)
 		require.NoError(t, err, row.Where())
-		samePlace(t, p, place(row, "gc_lat2_sphere_same_initial_course", "gc_lon2_sphere_same_initial_course"), 1e-6, row.Text("id"))
+		tellPlace(there, p, place(row, "gc_lat2_sphere_same_initial_course", "gc_lon2_sphere_same_initial_course"), row.Text("id"))
 	}
 }
 
 // Worked examples from print, on the sphere of one mile a minute.
 func TestPublishedExamples(t *testing.T) {
+	radians := refdata.Check{
+		Model: refdata.Track, Quantity: "a great circle of 2144 nm, in radians",
+		Source: "Williams, Aviation Formulary", Status: refdata.Published, Tolerance: 0.5e-6, Unit: "rad",
+	}.Begin(t)
+	sydney := refdata.Check{
+		Model: refdata.Track, Quantity: "Sydney to Valparaiso",
+		Source: "Pallikaris & Latsas 2009", Status: refdata.Published, Tolerance: 0.5, Unit: "nm",
+	}.Begin(t)
 	lax := track.Position{Lat: 33 + 57.0/60, Lon: -(118 + 24.0/60)}
 	jfk := track.Position{Lat: 40 + 38.0/60, Lon: -(73 + 47.0/60)}
 	var s track.Sphere
@@ -102,9 +132,9 @@ func TestPublishedExamples(t *testing.T) {
 	// Williams, Aviation Formulary: 0.623585 rad = 2144 nm, course 1.150035 rad.
 	gc, err := s.GreatCircle(lax, jfk)
 	require.NoError(t, err)
-	assert.InDelta(t, 0.623585, float64(gc.Length()/track.NauticalRadius), 0.5e-6)
+	radians.Within(float64(gc.Length()/track.NauticalRadius), 0.623585)
 	_, c := gc.At(0)
-	assert.InDelta(t, 1.150035, float64(c)*math.Pi/180, 0.5e-6)
+	radians.Within(float64(c)*math.Pi/180, 1.150035)
 	// 100 nm from the start: 34°37' N 116°33' W, printed to the minute.
 	p, _ := gc.At(100)
 	samePlace(t, p, track.Position{Lat: 34 + 37.0/60, Lon: -(116 + 33.0/60)}, 0.5/60)
@@ -125,7 +155,7 @@ func TestPublishedExamples(t *testing.T) {
 		track.Position{Lat: -(33 + 46.21/60), Lon: 151 + 31.964/60},
 		track.Position{Lat: -(32 + 59.998/60), Lon: -(71 + 36.675/60)})
 	require.NoError(t, err)
-	assert.InDelta(t, 6113, float64(gc.Length()), 0.5)
+	sydney.Within(float64(gc.Length()), 6113)
 }
 
 func TestLegRefuses(t *testing.T) {
