@@ -61,14 +61,14 @@ func Uncorrected() Corrections {
 // Trial is what a trial sail found: factors on what the rest of the file says.
 // Its keys are the names of the factors.
 type Trial struct {
-	AlwaysOn   float64 `key:"always on" doc:"times what the loads of the group always on use" default:"1" min:"0.05" max:"20"`
-	Lights     float64 `key:"lights" doc:"times what the group lights uses" default:"1" min:"0.05" max:"20"`
-	Radios     float64 `key:"radio and fax" doc:"times what the group radio and fax uses; the peak current stays" default:"1" min:"0.05" max:"20"`
-	OtherLoads float64 `key:"other loads" doc:"times what all the other loads use" default:"1" min:"0.05" max:"20"`
-	Panels     float64 `key:"panels" doc:"times what the solar panels give" default:"1" min:"0.05" max:"20"`
-	Generator  float64 `key:"generator" doc:"times what the water generator gives" default:"1" min:"0.05" max:"20"`
-	Capacity   float64 `key:"capacity" doc:"times the capacity of the bank" default:"1" min:"0.05" max:"20"`
-	Losses     float64 `key:"charging losses" doc:"times what is lost of the charge that goes into the bank" default:"1" min:"0.05" max:"20"`
+	AlwaysOn   float64 `key:"always on" doc:"times what the loads of the group always on use" default:"1" status:"changes nothing" min:"0.05" max:"20"`
+	Lights     float64 `key:"lights" doc:"times what the group lights uses" default:"1" status:"changes nothing" min:"0.05" max:"20"`
+	Radios     float64 `key:"radio and fax" doc:"times what the group radio and fax uses; the peak current stays" default:"1" status:"changes nothing" min:"0.05" max:"20"`
+	OtherLoads float64 `key:"other loads" doc:"times what all the other loads use" default:"1" status:"changes nothing" min:"0.05" max:"20"`
+	Panels     float64 `key:"panels" doc:"times what the solar panels give" default:"1" status:"changes nothing" min:"0.05" max:"20"`
+	Generator  float64 `key:"generator" doc:"times what the water generator gives" default:"1" status:"changes nothing" min:"0.05" max:"20"`
+	Capacity   float64 `key:"capacity" doc:"times the capacity of the bank" default:"1" status:"changes nothing" min:"0.05" max:"20"`
+	Losses     float64 `key:"charging losses" doc:"times what is lost of the charge that goes into the bank" default:"1" status:"changes nothing" min:"0.05" max:"20"`
 }
 
 // Corrections returns the keys as factors.

@@ -48,14 +48,14 @@ type Route struct {
 	Points []Waypoint `key:",list" doc:"the waypoints in order, two at least"`
 	GPX    string     `key:"gpx" doc:"a GPX 1.1 file beside this one: its first route, else its first track, else its waypoints" example:"crossing.gpx"`
 	Named  string     `key:"named" doc:"the route or track of this name in the GPX file"`
-	By     *Line      `key:"by" doc:"the line sailed to each place of the GPX file; what the file says of it if absent, else a great circle" example:"rhumb line"`
+	By     *Line      `key:"by" doc:"the line sailed to each place of the GPX file; what the file says of it if absent, else a great circle" status:"own choice" example:"rhumb line"`
 }
 
 // Waypoint is a place on the route.
 type Waypoint struct {
 	Name string         `key:"name,required" doc:"what the place is called"`
 	At   track.Position `key:"at,required" doc:"where it is" example:"16°53.0'N 025°00.0'W"`
-	By   Line           `key:"by" doc:"the line sailed to it from the one before" default:"great circle"`
+	By   Line           `key:"by" doc:"the line sailed to it from the one before" default:"great circle" status:"own choice"`
 	Stay *Stay          `key:"stay" doc:"how long she stays there, and how" example:"5 d at anchor"`
 }
 
@@ -64,25 +64,25 @@ type Pace struct {
 	Until Until       `key:"until" doc:"ends at this waypoint, or on first reaching this latitude" example:"equator crossing"`
 	For   units.Hours `key:"for" doc:"ends after this time" min:"10 min" max:"400 d" example:"7 d"`
 	By    *Instant    `key:"to date" doc:"ends at this moment" example:"2027-02-01 00:00 UTC"`
-	State *BoatState  `key:"state" doc:"what she does" default:"under sail"`
+	State *BoatState  `key:"state" doc:"what she does" default:"under sail" status:"own choice"`
 	Speed PaceSpeed   `key:"speed,required" doc:"through the water, before the drag of a generator; or by wind, with the boat's polar" example:"5.2 kn"`
-	Heel  Heel        `key:"heel" doc:"mean heel" default:"0°" example:"12° to port"`
+	Heel  Heel        `key:"heel" doc:"mean heel" default:"0°" status:"changes nothing" example:"12° to port"`
 	Note  string      `key:"note" doc:"a remark"`
 
 	HeaveTo    *units.Knots `key:"heave to above" doc:"by wind only: true wind from which she heaves to" min:"15 kn" max:"100 kn" example:"40 kn"`
-	HoveTo     units.Knots  `key:"hove-to speed" doc:"by wind only: what she makes along the route then" default:"1.5 kn" min:"0 kn" max:"4 kn"`
+	HoveTo     units.Knots  `key:"hove-to speed" doc:"by wind only: what she makes along the route then" default:"1.5 kn" status:"common practice, no source (1 to 3 kn)" min:"0 kn" max:"4 kn"`
 	MotorBelow *units.Knots `key:"motor below" doc:"by wind only: boat speed under which she motors while there is fuel" min:"0 kn" max:"8 kn" example:"2 kn"`
-	MotorAt    units.Knots  `key:"motor at" doc:"by wind only: speed under engine" default:"4.5 kn" min:"1 kn" max:"12 kn"`
-	DriftBelow units.Knots  `key:"drift below" doc:"by wind only: boat speed under which she counts as drifting" default:"1 kn" min:"0 kn" max:"5 kn"`
+	MotorAt    units.Knots  `key:"motor at" doc:"by wind only: speed under engine" default:"4.5 kn" status:"common practice, no source" min:"1 kn" max:"12 kn"`
+	DriftBelow units.Knots  `key:"drift below" doc:"by wind only: boat speed under which she counts as drifting" default:"1 kn" status:"own choice" min:"0 kn" max:"5 kn"`
 }
 
 // Weather is what the sky and the sea are like.
 type Weather struct {
-	From   WeatherFrom `key:"from,scalar" doc:"where what is not given below comes from: this file alone, or the ocean climate of the place and month" default:"file"`
+	From   WeatherFrom `key:"from,scalar" doc:"where what is not given below comes from: this file alone, or the ocean climate of the place and month" default:"file" status:"own choice"`
 	Record string      `key:"record" doc:"a CSV log of weather to sail through: time, cloud, wind speed, wind from, air, sea" example:"crossing.csv"`
-	Cloud  Cloud       `key:"cloud" doc:"cloud amount: one value, or a table; half the sky if absent" example:"4 oktas"`
-	Air    Temperature `key:"air" doc:"air temperature; 20 °C if absent" example:"24 °C"`
-	Sea    Temperature `key:"sea" doc:"sea temperature; the bank lies low in the hull and takes it; 18 °C if absent" example:"22 °C"`
+	Cloud  Cloud       `key:"cloud" doc:"cloud amount: one value, or a table; half the sky if absent" status:"own choice" example:"4 oktas"`
+	Air    Temperature `key:"air" doc:"air temperature; 20 °C if absent" status:"own choice" example:"24 °C"`
+	Sea    Temperature `key:"sea" doc:"sea temperature; the bank lies low in the hull and takes it; 18 °C if absent" status:"own choice" example:"22 °C"`
 	Wind   *Wind       `key:"wind" doc:"steady true wind"`
 	Spells []Spell     `key:"spells" doc:"scripted calms and gales laid over the rest"`
 }
@@ -99,7 +99,7 @@ type Cloud struct {
 	Every   units.Hours   `key:"every" doc:"length of the blocks of a table without dates" min:"10 min" max:"30 d" example:"6 h"`
 	Values  []CloudAmount `key:"values" doc:"the cloud of each block from departure on; the last one stays"`
 	Table   []CloudRow    `key:"table" doc:"dated values, each holding until the next"`
-	Average *bool         `key:"average" doc:"whether the values are means of a changing sky (less light comes through a mean than through a steady sky of that cloud); yes if absent, except for blocks of up to 12 h"`
+	Average *bool         `key:"average" doc:"whether the values are means of a changing sky (less light comes through a mean than through a steady sky of that cloud); yes if absent, except for blocks of up to 12 h" status:"own choice"`
 }
 
 // CloudRow is a dated cloud amount.
@@ -131,9 +131,9 @@ type Spell struct {
 // Boat is the hull and how she sails.
 type Boat struct {
 	Resistance []ResistancePoint `key:"resistance" doc:"resistance in flat water by speed, for what the drag of a generator costs"`
-	Polar      *Polar            `key:"polar" doc:"speed by the wind; an illustrative heavy ten-metre yacht if absent"`
-	Passage    units.Fraction    `key:"passage factor" doc:"share of the polar's speed that the crew makes good day and night" default:"88 %" min:"30 %" max:"120 %"`
-	Factor     float64           `key:"roughness" doc:"times the resistance for waves, heel and a foul bottom (common practice 1.3 to 1.6)" default:"1.5" min:"1" max:"3"`
+	Polar      *Polar            `key:"polar" doc:"speed by the wind; an illustrative heavy ten-metre yacht if absent" status:"own choice (illustrative)"`
+	Passage    units.Fraction    `key:"passage factor" doc:"share of the polar's speed that the crew makes good day and night" default:"88 %" status:"common practice, no source" min:"30 %" max:"120 %"`
+	Factor     float64           `key:"roughness" doc:"times the resistance for waves, heel and a foul bottom" default:"1.5" status:"common practice, no source (1.3 to 1.6)" min:"1" max:"3"`
 }
 
 // Polar is a table of boat speed: a row for each wind, a column for each angle.

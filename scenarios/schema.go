@@ -23,7 +23,9 @@ func Reference() string {
 		case k.Required:
 			facts = append(facts, "required")
 		case k.Default != "":
-			facts = append(facts, "default "+k.Default)
+			facts = append(facts, strings.TrimSuffix("default "+k.Default+": "+k.Status, ": "))
+		case k.Status != "":
+			facts = append(facts, "if absent: "+k.Status)
 		}
 		if k.Range != "" {
 			facts = append(facts, k.Range)

@@ -16,7 +16,8 @@
 //
 //   - key:"name,option,…" names the key; it may hold spaces. Fields without
 //     this tag are left alone, except embedded structs, whose fields join in.
-//   - doc: a line for people. default: used when the key is absent.
+//   - doc: a line for people. default: used when the key is absent. status:
+//     where the default comes from, or what is taken without one.
 //     example: a specimen for messages, schema and reference.
 //   - min, max: an inclusive range; above, below: an exclusive one. Written in
 //     the type's own text ("1 Ah") or as a bare number of its base unit. On a

@@ -8,6 +8,7 @@ type Key struct {
 	Words    string   // what is written there: "a charge, like 2 x 115 Ah"
 	Unit     string   // base unit of a quantity, or ""
 	Default  string   // as in the default tag, or ""
+	Status   string   // where the default comes from, or ""
 	Range    string   // "from 1 Ah to 10000 Ah", or ""
 	Items    string   // how many items of a list, "at least 2 items", or ""
 	Example  string   // or ""
@@ -32,7 +33,7 @@ func (f *Form) Reference() []Key {
 			if one.key != "" {
 				path = join(under, []step{{name: one.key}})
 				keys = append(keys, Key{
-					Path: path, Words: one.words(), Unit: plain.words.Unit, Default: one.fallback,
+					Path: path, Words: one.words(), Unit: plain.words.Unit, Default: one.fallback, Status: one.status,
 					Range: one.limits.String(), Items: one.counts(), Example: one.specimen(), Doc: one.doc,
 					Choices: plain.choices, Required: one.required,
 				})

@@ -216,6 +216,9 @@ func described(o object, f *field) object {
 		}
 		doc += note
 	}
+	if f.status != "" {
+		doc += "; default: " + f.status
+	}
 	if doc != "" {
 		o = slices.Insert(o, 0, member{"description", doc})
 	}

@@ -49,6 +49,7 @@ type field struct {
 	shape    *shape
 	doc      string
 	example  string
+	status   string     // of the default: where it comes from
 	fallback string     // text of the default tag
 	standby  *yaml.Node // the same parsed; nil without a default
 	pointer  bool
@@ -214,7 +215,7 @@ func (c *compiler) structure(s *shape, at []int, t reflect.Type) {
 		}
 		f := &field{
 			goName: where, index: index, pointer: sf.Type.Kind() == reflect.Pointer,
-			doc: sf.Tag.Get("doc"), example: sf.Tag.Get("example"),
+			doc: sf.Tag.Get("doc"), example: sf.Tag.Get("example"), status: sf.Tag.Get("status"),
 		}
 		f.shape = c.shape(pointed(sf.Type), where)
 		c.options(s, f, tag)

@@ -53,7 +53,7 @@ func (f *Form) eachStruct(visit func(*shape)) {
 // shapes are there, by checkValues.
 func (c *compiler) tags(f *field, tag reflect.StructTag) {
 	for _, name := range tagNames(string(tag)) {
-		if !slices.Contains([]string{"key", "doc", "default", "example", "min", "max", "above", "below", "items", "json"}, name) {
+		if !slices.Contains([]string{"key", "doc", "default", "status", "example", "min", "max", "above", "below", "items", "json"}, name) {
 			c.fail(f.goName, "unknown tag %q", name)
 		}
 	}
