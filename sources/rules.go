@@ -2,6 +2,24 @@
 // bring it into use. Each source is one type that satisfies sim.Source, made by
 // a constructor that refuses settings no thing can have; figures of practice are
 // in the Default functions, with their standing.
+//
+// Sources of the formulae:
+//
+//   - panel: light on the plane, glass, cell temperature and power by package sky.
+//     Shade and dirt take their share of all light; a tracking controller gives the
+//     best power times its efficiency, a switching one the panel's best current at
+//     the voltage of the bus (textbook matter);
+//   - water generator: ½ ρ A CP v³ of the stream and its drag by package hull, or a
+//     maker's curve, straight between its points;
+//   - wind turbine: ½ ρ A CP v³ of the apparent wind, Betz (1920), with one CP from
+//     the wind to the bus, between cut-in and cut-out; air of 1.225 kg/m³ (the
+//     standard atmosphere at sea level);
+//   - alternator: its current by its speed on a maker's curve or the exponential of
+//     TypicalOutput; fuel on the straight line of no-load and shaft energy (the
+//     line of Willans; from memory).
+//
+// What a scenario file sets in place of a default is told, with its standing, by
+// "ampwake schema --format text".
 package sources
 
 import (

@@ -9,7 +9,7 @@ import (
 )
 
 // Margin is how long a receiver is on before the start and after the end of a
-// chart, so that neither start tone nor last lines are lost.
+// chart, so that neither start tone nor last lines are lost: own choice.
 const Margin units.Hours = 1.0 / 60
 
 // Kind is what is sent.

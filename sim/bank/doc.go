@@ -28,6 +28,40 @@
 // jump, without the hours of settling a real battery takes. A real battery
 // differs from these figures by tens of per cent with age and history.
 //
+// # Defaults
+//
+// What Default sets, 12 V at 25 °C, and how far each figure is to be trusted:
+// measured (on a battery), sheet (a maker's data sheet or page), book (a handbook
+// or paper), practice (common practice, no source), memory (of something
+// published), own (our choice). A test holds this table to the code.
+//
+//	                           agm             flooded         gel             lfp
+//	absorption, V              14.4 practice   14.8 sheet      14.1 sheet      14.4 practice
+//	float, V                   13.6 book       13.2 sheet      13.5 sheet      13.4 practice
+//	compensation, mV/K         -30 sheet       -30 sheet       -30 sheet       0 practice
+//	absorption ends at, C      0.020 practice  0.020 practice  0.020 practice  0.020 practice
+//	or after, h                4 practice      4 practice      4 practice      4 practice
+//	or at full charge, %       98 practice     98 practice     98 practice     98 practice
+//	largest charge, C          0.30 sheet      0.25 practice   0.25 practice   0.50 practice
+//	A for each Ah to go        1.0 measured    1.0 practice    1.0 practice    0.0 own
+//	trickle, upkeep, 1/h       0.10 0.03 own   0.10 0.03 own   0.10 0.03 own   0.00 0.00 own
+//	stored below 80 %          0.97 measured   0.97 practice   0.97 practice   0.99 practice
+//	stored when full           0.60 book       0.60 book       0.60 book       0.99 practice
+//	self-discharge, %/month    3 book          6 book          2 book          2 practice
+//	cut-off, V                 10.5 practice   10.5 practice   10.5 practice   10.0 practice
+//	back at, V                 12.2 practice   12.2 practice   12.2 practice   12.8 practice
+//	resistance, mΩ of 100 Ah   5.5 measured    8.0 practice    6.5 practice    10.0 memory
+//	voltage on discharge       measured        memory          measured (agm)  measured
+//	voltage on charge          measured        own             own             measured
+//	held by the tanks, C20     1.056 sheet     1.138 sheet     1.116 memory    1.003 memory
+//	of that at hand            0.4605 sheet    0.5580 sheet    0.4676 memory   0.9253 memory
+//	levelling, 1/h             0.9375 sheet    0.2856 sheet    0.6024 memory   3.3766 memory
+//	capacity left at 5 °C      0.88 sheet      0.88 sheet      0.88 sheet      0.99 measured
+//
+// Capacity and resistance against temperature, cycle lives and the charging side
+// of flooded and gel are told where they stand: Setup, LifeOf, and the comments of
+// voltage.go.
+//
 // # Sources
 //
 //   - [Manwell 1993] J. F. Manwell, J. G. McGowan, Lead acid battery storage

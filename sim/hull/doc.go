@@ -15,5 +15,10 @@
 //   - root finding: Newton's method kept inside a bracket, as in any textbook of
 //     numerical methods.
 //
+// Defaults: sea water of 1025 kg/m³ and a viscosity of 1.19e-6 m²/s, usual
+// figures at 15 °C; 0.7 of the waterline in the Reynolds number (from memory);
+// PassageFactor 0.88 (common practice, no source); the IllustrativePolar, which is
+// invented. A rotor has none here: see package sources.
+//
 // Power from a real rotor is known to some 25 %, the speed it costs to some 40 %.
 package hull
