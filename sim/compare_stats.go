@@ -55,7 +55,7 @@ func NewChange[Q ~float64](ours, theirs []Q) Change[Q] {
 		squares += float64(d * d)
 	}
 	t := distuv.StudentsT{Sigma: 1, Nu: float64(n - 1)}.Quantile(0.975)
-	half := t * math.Sqrt(squares/float64(n-1)/float64(n))
+	half := float64(t * math.Sqrt(squares/float64(n-1)/float64(n))) // rounded: the interval is the same turned round
 	c.Low, c.High = Q(by-half), Q(by+half)
 	return c
 }

@@ -9,11 +9,20 @@ import (
 )
 
 // line is a line of a table: a row of cells, or any other text. A number in a cell
-// may differ by a unit of its last digit and the slack before it counts as changed.
+// may differ by a unit of its last digit and the slack before it counts as changed,
+// that of the cell if it is loose.
 type line struct {
 	cells []string
 	text  string
 	slack float64
+	loose map[int]float64
+}
+
+func (l line) slackOf(cell int) float64 {
+	if x, ok := l.loose[cell]; ok {
+		return x
+	}
+	return l.slack
 }
 
 func (l line) String() string {
@@ -58,7 +67,7 @@ func compare(old string, fresh []line) []string {
 				was = were[next]
 			}
 			next++
-			if now != was && !near(was, now, l.slack) {
+			if now != was && !near(was, now, l.slackOf) {
 				diffs = append(diffs, fmt.Sprintf("is  %s\n  was %s", now, was))
 			}
 		}
@@ -80,7 +89,7 @@ var numeral = regexp.MustCompile(`[0-9]+(?:\.[0-9]+)?(?:e-?[0-9]+)?`)
 // near reports whether two rows are the same but for the last digits of their
 // numbers with a decimal point or an exponent; whole numbers of up to three digits
 // are counts, dates and names.
-func near(was, now string, slack float64) bool {
+func near(was, now string, slack func(cell int) float64) bool {
 	a, b := strings.Split(was, "|"), strings.Split(now, "|")
 	if len(a) != len(b) {
 		return false
@@ -95,7 +104,7 @@ func near(was, now string, slack float64) bool {
 		}
 		p, q := numeral.FindAllString(x, -1), numeral.FindAllString(y, -1)
 		for j := range p {
-			if p[j] != q[j] && (counts(p[j]) || counts(q[j]) || !alike(p[j], q[j], slack)) {
+			if p[j] != q[j] && (counts(p[j]) || counts(q[j]) || !alike(p[j], q[j], slack(i-1))) {
 				return false
 			}
 		}
