@@ -2,8 +2,8 @@
 // that it describes. It also holds the built-in scenarios.
 //
 // The structs below are the one place where a key of the file is written down:
-// their tags say its name, its default, its range and what it means, and yield
-// the JSON Schema and the reference in the docs.
+// their tags say its name, its default and where that comes from, its range and
+// what it means, and yield the JSON Schema and the reference in the docs.
 package scenarios
 
 import (

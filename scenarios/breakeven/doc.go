@@ -5,7 +5,8 @@
 // Each value is a whole day of the engine: 24 hours from midnight, ship's time,
 // with the scenario's own sources, loads, rules and hull, standing at a place
 // with her bow on one course, at one speed through the water (planned, before the
-// drag of a generator), under one cloud. Under a knot she counts as drifting.
+// drag of a generator), under one cloud. Under a knot (own choice)
+// she counts as drifting.
 //
 // What is made counts in full, as if the bank took all of it: the day is sailed
 // with a bank of the scenario's kind made so large that it stays at 70 % of

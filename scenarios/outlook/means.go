@@ -9,7 +9,7 @@ import (
 
 // The winds that count as a calm and as a gale.
 const (
-	CalmUnder units.Knots = 4  // Beaufort 0 and 1: few boats sail in less
+	CalmUnder units.Knots = 4  // Beaufort 0 and 1, own choice: few boats sail in less
 	GaleOver  units.Knots = 34 // from Beaufort 8 on
 )
 
