@@ -7,19 +7,20 @@ import (
 	"io"
 	"io/fs"
 	"runtime/debug"
-	"text/tabwriter"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"ampwake/cmd/internal/whole"
 	"ampwake/scenarios"
+	"ampwake/scenarios/logbook"
 )
 
 func newListCommand() *cobra.Command {
 	var format string
 	c := &cobra.Command{
 		Use:   "list",
-		Short: "List the built-in scenarios and the question that each answers",
+		Short: "List the built-in scenarios with the question that each answers, and the built-in logs",
 		Args:  exactly(0, "no arguments"),
 		RunE: func(c *cobra.Command, _ []string) error {
 			return list(c.OutOrStdout(), format)
@@ -34,13 +35,22 @@ func list(w io.Writer, format string) error {
 	case "json":
 		enc := json.NewEncoder(w)
 		enc.SetIndent("", " ")
-		return enc.Encode(scenarios.Builtin())
+		return enc.Encode(struct {
+			Schema    string           `json:"schema"`
+			Scenarios []scenarios.Info `json:"scenarios"`
+			Logs      []logbook.Info   `json:"logs"`
+		}{"ampwake.list/1", scenarios.Builtin(), logbook.Builtin()})
 	case "text":
-		t := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
-		for _, b := range scenarios.Builtin() {
-			fmt.Fprintf(t, "%s\t%s\n", b.Name, b.Question)
+		var b strings.Builder
+		for _, x := range scenarios.Builtin() {
+			fmt.Fprintf(&b, "%-18s %s\n", x.Name, x.Question)
 		}
-		return t.Flush()
+		b.WriteString("\nLogs, for trial and noon:\n")
+		for _, x := range logbook.Builtin() {
+			fmt.Fprintf(&b, "%-18s %s (with %s)\n", x.Name, x.About, x.Scenario)
+		}
+		_, err := io.WriteString(w, b.String())
+		return err
 	}
 	return badInput{fmt.Errorf("--format %q is not text or json", format)}
 }

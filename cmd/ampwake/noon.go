@@ -47,7 +47,7 @@ the boat is that of the plan. --out writes a fresh trace sheet to pencil on.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			return runNoon(c.Context(), args[0], args[1], o, c.OutOrStdout(), c.ErrOrStderr())
 		},
-		ValidArgsFunction: completeWithLog,
+		ValidArgsFunction: completeScenarioAndLog,
 	}
 	f := c.Flags()
 	f.IntVarP(&o.members, "number", "n", 200, "`weathers` to sail through")

@@ -199,11 +199,3 @@ func open(name string, set []string, variant string, faults ...string) (*scenari
 	}
 	return scenarios.Read(label, src, set, variant, faults...)
 }
-
-func completeScenario(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-	var names []string
-	for _, b := range scenarios.Builtin() {
-		names = append(names, b.Name+"\t"+b.Question)
-	}
-	return names, cobra.ShellCompDirectiveDefault
-}

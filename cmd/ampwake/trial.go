@@ -54,7 +54,7 @@ itself is left alone.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			return runTrial(c.Context(), args[0], args[1], o, c.OutOrStdout())
 		},
-		ValidArgsFunction: completeWithLog,
+		ValidArgsFunction: completeScenarioAndLog,
 	}
 	f := c.Flags()
 	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
@@ -208,11 +208,4 @@ func facts(answer string, n int) []string {
 		list = append(list, label+": "+strings.TrimSpace(text))
 	}
 	return list
-}
-
-func completeWithLog(c *cobra.Command, args []string, word string) ([]string, cobra.ShellCompDirective) {
-	if len(args) == 0 {
-		return completeScenario(c, args, word)
-	}
-	return logbook.Builtin(), cobra.ShellCompDirectiveDefault
 }

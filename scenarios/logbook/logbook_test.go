@@ -209,9 +209,11 @@ func TestNothingToGoBy(t *testing.T) {
 }
 
 func TestBuiltin(t *testing.T) {
-	for _, name := range Builtin() {
-		src, err := Source(name)
+	for _, b := range Builtin() {
+		src, err := Source(b.Name)
 		require.NoError(t, err)
+		assert.NotEmpty(t, b.About)
+		assert.NotEmpty(t, b.Scenario)
 		assert.Contains(t, string(src), "INVENTED")
 		l := read(t, string(src))
 		assert.Empty(t, l.Problems)
