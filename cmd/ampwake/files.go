@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -125,43 +124,4 @@ func newSchemaCommand() *cobra.Command {
 	}
 	c.Flags().StringVar(&format, "format", "json", "what to print: `json` or text (every key with its meaning)")
 	return c
-}
-
-func newVersionCommand() *cobra.Command {
-	return &cobra.Command{
-		Use:   "version",
-		Short: "Print the version",
-		Args:  exactly(0, "no arguments"),
-		RunE: func(c *cobra.Command, _ []string) error {
-			_, err := fmt.Fprintln(c.OutOrStdout(), "ampwake", version())
-			return err
-		},
-	}
-}
-
-// release is set by the linker for a release build.
-var release = ""
-
-// version returns the release, or what the build knows of its source.
-func version() string {
-	if release != "" {
-		return release
-	}
-	info, ok := debug.ReadBuildInfo()
-	if !ok {
-		return "development"
-	}
-	revision, dirty := "", ""
-	for _, s := range info.Settings {
-		switch {
-		case s.Key == "vcs.revision" && len(s.Value) >= 12:
-			revision = s.Value[:12]
-		case s.Key == "vcs.modified" && s.Value == "true":
-			dirty = " with changes"
-		}
-	}
-	if revision == "" {
-		return "development"
-	}
-	return "development, " + revision + dirty
 }

@@ -99,6 +99,8 @@ Exit codes: 0 done, 1 a failure, 2 bad input, 130 interrupted.`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
+	root.Version = version()
+	root.SetVersionTemplate("ampwake {{.Version}}\n")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return badInput{err} })
 	root.AddCommand(newRunCommand(), newOddsCommand(), newSizeCommand(), newMattersCommand(), newCompareCommand(), newCardCommand(), newTrialCommand(), newNoonCommand(), newClimateCommand(), newBreakEvenCommand(), newListCommand(), newNewCommand(), newCheckCommand(), newSchemaCommand(), newPageCommand(), newVersionCommand())
 	completeFlags(root)
