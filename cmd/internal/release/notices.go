@@ -15,6 +15,9 @@ import (
 // notice is the name of a file with terms that go where the code goes.
 var notice = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents|third[-_]party|source\.(md|txt)$|ftl\.txt$)`)
 
+// isNotice reports whether a file holds terms, and is no source about them.
+func isNotice(name string) bool { return notice.MatchString(name) && path.Ext(name) != ".go" }
+
 // notices returns the licences and notices of all that is linked into the binary
 // of any target: Go itself, the modules, and what this module has taken in.
 func (r *request) notices(ctx context.Context) (string, error) {
@@ -120,7 +123,7 @@ func (m *module) terms() []string {
 			continue // no folder of licences
 		}
 		for _, e := range entries {
-			if !e.IsDir() && notice.MatchString(e.Name()) {
+			if !e.IsDir() && isNotice(e.Name()) {
 				names = append(names, path.Join(folder, e.Name()))
 			}
 		}
@@ -137,7 +140,7 @@ func taken(root fs.FS) ([]string, error) {
 			return err
 		case d.IsDir() && name != "." && (strings.HasPrefix(d.Name(), ".") || d.Name() == "testdata"):
 			return fs.SkipDir
-		case !d.IsDir() && strings.Contains(name, "/") && notice.MatchString(d.Name()):
+		case !d.IsDir() && strings.Contains(name, "/") && isNotice(d.Name()):
 			names = append(names, name)
 		}
 		return nil

@@ -73,6 +73,7 @@ func TestNotices(t *testing.T) {
 		assert.Contains(t, text, words)
 	}
 	assert.NotContains(t, text, "stretchr/testify", "what only tests use is not linked")
+	assert.NotContains(t, text, "In this module: cmd/internal/release")
 	home, err := filepath.Abs(root)
 	require.NoError(t, err)
 	assert.NotContains(t, text, home)
