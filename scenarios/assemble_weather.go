@@ -1,8 +1,10 @@
 package scenarios
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"time"
 
@@ -127,6 +129,11 @@ func (a *assembly) fill(r *climate.Timetable, t climate.Timetable) {
 	}
 }
 
+// mostRecord is the longest weather log that is read, bytes: a line a minute for
+// half a year, or a line an hour for twenty years. Reading it takes some 200 MB of
+// memory.
+const mostRecord = 8 << 20
+
 // record reads the weather log that the file names, beside the file.
 func (a *assembly) record(name string) climate.Timetable {
 	if name == "" {
@@ -142,7 +149,16 @@ func (a *assembly) record(name string) climate.Timetable {
 		return climate.Timetable{}
 	}
 	defer func() { _ = f.Close() }() // only read
-	r, err := climate.ReadRecord(f)
+	text, err := io.ReadAll(io.LimitReader(f, mostRecord+1))
+	if err != nil {
+		a.doc.Problem(path, "the log cannot be read: %v", err)
+		return climate.Timetable{}
+	}
+	if len(text) > mostRecord {
+		a.doc.Problem(path, "%s is larger than %d MiB: keep the lines of this voyage, or a line an hour", name, mostRecord>>20)
+		return climate.Timetable{}
+	}
+	r, err := climate.ReadRecord(bytes.NewReader(text))
 	if err != nil {
 		a.doc.Problem(path, "%s: %v", name, err)
 		return climate.Timetable{}

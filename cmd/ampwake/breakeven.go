@@ -83,14 +83,7 @@ func runBreakEven(ctx context.Context, name string, o breakEvenOptions, w io.Wri
 	if err := write(w, m); err != nil || o.out == "" {
 		return err
 	}
-	files, err := writeBreakEven(o.out, m)
-	if err != nil {
-		return err
-	}
-	if o.format == "text" {
-		_, err = fmt.Fprintf(w, "\nWritten to %s: %s\n", o.out, files)
-	}
-	return err
+	return breakEvenFiles(o.out, m).write(ctx, o.format, w)
 }
 
 // options reads what was asked for.
@@ -118,9 +111,8 @@ func (o *breakEvenOptions) options() (opt breakeven.Options, err error) {
 	return opt, nil
 }
 
-// writeBreakEven writes both maps and their numbers into a folder and returns
-// the names.
-func writeBreakEven(dir string, m *breakeven.Maps) (string, error) {
+// breakEvenFiles are both maps and their numbers.
+func breakEvenFiles(dir string, m *breakeven.Maps) files {
 	lines := strings.Split(strings.TrimSpace(report.BreakEvenAnswer(m)), "\n")
 	fact := func(line string) string {
 		what, rest, _ := strings.Cut(line, " ")
@@ -129,12 +121,12 @@ func writeBreakEven(dir string, m *breakeven.Maps) (string, error) {
 	maker := "ampwake " + version()
 	speed := chart.NewBreakEven(m, chart.BreakEvenOptions{Version: maker, Facts: []string{fact(lines[0]), fact(lines[1])}})
 	year := chart.NewBreakEvenYear(m, chart.BreakEvenOptions{Version: maker, Facts: []string{fact(lines[2])}})
-	return writeAll(dir, []output{
+	return files{dir: dir, list: []output{
 		{"breakeven.png", func(w io.Writer) error { return speed.Encode(w, "png") }},
 		{"breakeven.svg", func(w io.Writer) error { return speed.Encode(w, "svg") }},
 		{"breakeven-year.png", func(w io.Writer) error { return year.Encode(w, "png") }},
 		{"breakeven-year.svg", func(w io.Writer) error { return year.Encode(w, "svg") }},
 		{"breakeven.json", func(w io.Writer) error { return report.BreakEvenJSON(w, m) }},
 		{"breakeven.csv", func(w io.Writer) error { return report.BreakEvenCSV(w, m) }},
-	})
+	}}
 }

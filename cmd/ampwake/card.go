@@ -80,15 +80,15 @@ func runCard(ctx context.Context, name string, o cardOptions, stdout, stderr io.
 	if err != nil {
 		return err
 	}
-	files, err := writeAll(o.out, []output{{"card.pdf", func(w io.Writer) error {
+	written, err := files{dir: o.out, list: []output{{"card.pdf", func(w io.Writer) error {
 		return paper.Write(w, c, paper.Options{Size: size, Version: "ampwake " + version()})
-	}}})
+	}}}}.writeAll(ctx)
 	if err != nil {
 		return err
 	}
 	if !c.Seeded {
 		fmt.Fprintf(stdout, "One weather only: %s\n", c.Why)
 	}
-	_, err = fmt.Fprintf(stdout, "Written to %s: %s, %d sides for %d zones\n", o.out, files, 2*len(c.Zones), len(c.Zones))
+	_, err = fmt.Fprintf(stdout, "Written to %s: %s, %d sides for %d zones\n", o.out, written, 2*len(c.Zones), len(c.Zones))
 	return err
 }

@@ -87,7 +87,7 @@ func runClimate(ctx context.Context, args []string, o climateOptions, w io.Write
 	text := strings.Join(args, " ")
 	place, err := track.ParsePosition(text)
 	if err == nil {
-		return climateAt(place, o, w)
+		return climateAt(ctx, place, o, w)
 	}
 	if len(args) > 1 || strings.ContainsRune(text, '°') {
 		return badInput{fmt.Errorf("neither a position nor one scenario: %w", err)}
@@ -99,7 +99,7 @@ func runClimate(ctx context.Context, args []string, o climateOptions, w io.Write
 }
 
 // climateAt tells of a position.
-func climateAt(place track.Position, o climateOptions, w io.Writer) error {
+func climateAt(ctx context.Context, place track.Position, o climateOptions, w io.Writer) error {
 	if o.given("set") || o.given("variant") {
 		return badInput{errors.New("--set and --variant are for a scenario: at a position give --rated, --tilt and --facing")}
 	}
@@ -121,7 +121,7 @@ func climateAt(place track.Position, o climateOptions, w io.Writer) error {
 			return outside(err)
 		}
 	}
-	return o.tell(w, told{
+	return o.tell(ctx, w, told{
 		text: func(w io.Writer) error {
 			if tilts != nil {
 				return report.Month(w, year, tilts)
@@ -151,7 +151,7 @@ func climateAlong(ctx context.Context, name string, o climateOptions, w io.Write
 	if err != nil {
 		return outside(err)
 	}
-	return o.tell(w, told{
+	return o.tell(ctx, w, told{
 		text: func(w io.Writer) error { return report.Passage(w, passage) },
 		json: func(w io.Writer) error { return report.PassageJSON(w, passage) },
 		csv:  func(w io.Writer) error { return report.PassageCSV(w, passage) },
@@ -179,25 +179,18 @@ func around(title, answer string) chart.ClimateOptions {
 
 // tell prints the answer in the form asked for and writes the others into the
 // folder of --out.
-func (o *climateOptions) tell(w io.Writer, t told) error {
+func (o *climateOptions) tell(ctx context.Context, w io.Writer, t told) error {
 	print := map[string]func(io.Writer) error{"text": t.text, "json": t.json, "csv": t.csv}[o.format]
 	if err := print(w); err != nil || o.out == "" {
 		return err
 	}
 	picture := t.picture()
-	files, err := writeAll(o.out, []output{
+	return files{dir: o.out, list: []output{
 		{"climate.png", func(w io.Writer) error { return picture.Encode(w, "png") }},
 		{"climate.svg", func(w io.Writer) error { return picture.Encode(w, "svg") }},
 		{"climate.json", t.json},
 		{"climate.csv", t.csv},
-	})
-	if err != nil {
-		return err
-	}
-	if o.format == "text" {
-		_, err = fmt.Fprintf(w, "\nWritten to %s: %s\n", o.out, files)
-	}
-	return err
+	}}.write(ctx, o.format, w)
 }
 
 // panel is the panel at a position.

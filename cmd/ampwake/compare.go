@@ -104,29 +104,27 @@ func runCompare(ctx context.Context, name string, o compareOptions, stdout, stde
 		return err
 	}
 	kits.Comparison = sim.Compare(names, odds, base)
+	stopped := odds[0].Stopped // as for odds
+	if stopped != nil && o.format == "csv" {
+		return stopped
+	}
 	if err := write(stdout, kits); err != nil {
 		return err
 	}
+	if stopped != nil {
+		return stopped
+	}
+	var out files
 	if o.out != "" {
-		files, err := writeCompare(o.out, kits)
-		if err != nil {
-			return err
-		}
-		if o.format == "text" {
-			if _, err := fmt.Fprintf(stdout, "\nWritten to %s: %s\n", o.out, files); err != nil {
-				return err
-			}
-		}
+		out = compareFiles(o.out, kits)
 	}
 	if o.html != "" {
-		sheet := sheet.Compare(kits, sheet.CompareOptions{
+		page := sheet.Compare(kits, sheet.CompareOptions{
 			Title: kits.Files[0].Title, Question: kits.Files[0].Question, Version: "ampwake " + version(), Bands: chart.NewCompared(kitBands(kits)),
 		})
-		if err := sheet.WriteFile(o.html); err != nil {
-			return err
-		}
+		out.page = []output{{o.html, page.Write}}
 	}
-	return odds[0].Stopped
+	return out.write(ctx, o.format, stdout)
 }
 
 // choices returns the kits to compare, which of them is the base, and how to read
@@ -168,14 +166,15 @@ func compareWriter(format string) (func(io.Writer, *report.Kits) error, error) {
 	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
 }
 
-func writeCompare(dir string, k *report.Kits) (string, error) {
+// compareFiles are the picture and the data for the folder of --out.
+func compareFiles(dir string, k *report.Kits) files {
 	page := chart.NewCompared(kitBands(k))
-	return writeAll(dir, []output{
+	return files{dir: dir, list: []output{
 		{"compare.png", func(w io.Writer) error { return page.Encode(w, "png") }},
 		{"compare.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
 		{"compare.json", func(w io.Writer) error { return report.CompareJSON(w, k) }},
 		{"compare.csv", func(w io.Writer) error { return report.CompareCSV(w, k) }},
-	})
+	}}
 }
 
 // kitBands returns the picture of a comparison: the band of each kit, as in the

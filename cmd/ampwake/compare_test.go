@@ -38,12 +38,16 @@ func TestCompareSameBytesForAnyWorkers(t *testing.T) {
 func TestCompareInterrupted(t *testing.T) {
 	ctx := &runsOut{Context: t.Context()}
 	ctx.left.Store(150) // voyages ask at the start and once a day
-	code, stdout, stderr := ampwake(ctx, "compare", "bank-sizes", "-n", "400", "--workers", "1")
+	dir := filepath.Join(t.TempDir(), "out")
+	code, stdout, stderr := ampwake(ctx, "compare", "bank-sizes", "-n", "400", "--workers", "1", "--out", dir, "--html", dir+".html")
 	assert.Equal(t, exitInterrupted, code)
 	assert.Equal(t, "ampwake: interrupted\n", stderr)
 	first, _, _ := strings.Cut(stdout, "\n")
 	assert.Regexp(t, `^STOPPED AT [1-9] OF 400: `, first)
 	assert.Contains(t, stdout, "that all kits have sailed through")
+	assert.NotContains(t, stdout, "Written")
+	assert.NoDirExists(t, dir)
+	assert.NoFileExists(t, dir+".html")
 
 	ctx = &runsOut{Context: t.Context()} // before all kits have sailed once
 	ctx.left.Store(20)

@@ -21,8 +21,22 @@ func main() { os.Exit(Main()) }
 
 // Main runs the command line of the process and returns its exit code.
 func Main() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
+	// Without this a reader that goes away kills the process at once, which then
+	// writes no files.
+	signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE)
+	var stops []os.Signal
+	for _, s := range []os.Signal{os.Interrupt, syscall.SIGTERM} {
+		if !signal.Ignored(s) { // as by nohup, or a shell for what runs behind
+			stops = append(stops, s)
+		}
+	}
+	ctx := context.Background()
+	if len(stops) > 0 { // with none named, all would be taken
+		with, stop := signal.NotifyContext(ctx, stops...)
+		defer stop()
+		context.AfterFunc(with, stop) // the second signal ends the process at once
+		ctx = with
+	}
 	return run(ctx, os.Args[1:], os.Stdout, os.Stderr)
 }
 
@@ -43,9 +57,13 @@ func (e badInput) Unwrap() error { return e.error }
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)
-	root.SetOut(stdout)
+	told := &teller{w: stdout}
+	root.SetOut(told)
 	root.SetErr(stderr)
 	err := root.ExecuteContext(ctx)
+	if err == nil && told.err != nil {
+		err = fmt.Errorf("not all could be printed: %w", told.err)
+	}
 	if err == nil {
 		return exitOK
 	}
@@ -55,9 +73,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 // explain prints an error once and returns its exit code.
 func explain(w io.Writer, err error) int {
 	if problems, ok := errors.AsType[*form.Problems](err); ok {
-		if problems.Print(w) != nil {
-			return exitFailure
-		}
+		_ = problems.Print(w) // the exit code tells all the same
 		return exitBadInput
 	}
 	if errors.Is(err, context.Canceled) {

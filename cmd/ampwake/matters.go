@@ -87,16 +87,12 @@ func runMatters(ctx context.Context, name string, o mattersOptions, stdout, stde
 		return err
 	}
 	picture := chart.NewTornado(tornado(m))
-	files, err := writeAll(o.out, []output{
+	return files{dir: o.out, list: []output{
 		{"matters.png", func(w io.Writer) error { return picture.Encode(w, "png") }},
 		{"matters.svg", func(w io.Writer) error { return picture.Encode(w, "svg") }},
 		{"matters.json", func(w io.Writer) error { return report.MattersJSON(w, m) }},
 		{"matters.csv", func(w io.Writer) error { return report.MattersCSV(w, m) }},
-	})
-	if err == nil && o.format == "text" {
-		_, err = fmt.Fprintf(stdout, "\nWritten to %s: %s\n", o.out, files)
-	}
-	return err
+	}}.write(ctx, o.format, stdout)
 }
 
 // shift sails the scenario as it stands and with each doubt shifted.

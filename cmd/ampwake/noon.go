@@ -91,27 +91,19 @@ func runNoon(ctx context.Context, name, log string, o noonOptions, stdout, stder
 	if err != nil {
 		return noReadings(ctx, err)
 	}
-	if err := write(stdout, n); err != nil {
+	if n.Ahead.Stopped != nil {
+		return n.Ahead.Stopped // the answer does not say of how few weathers it is
+	}
+	if err := write(stdout, n); err != nil || o.out == "" {
 		return err
 	}
-	if o.out != "" {
-		sheet := chart.NewTraceSheet(traceSheet(n))
-		files, err := writeAll(o.out, []output{
-			{"noon.png", func(w io.Writer) error { return sheet.Encode(w, "png") }},
-			{"noon.svg", func(w io.Writer) error { return sheet.Encode(w, "svg") }},
-			{"noon.json", func(w io.Writer) error { return report.NoonJSON(w, n) }},
-			{"noon.csv", func(w io.Writer) error { return report.NoonBand(w, n) }},
-		})
-		if err != nil {
-			return err
-		}
-		if o.format == "text" {
-			if _, err := fmt.Fprintf(stdout, "\nWritten to %s: %s\n", o.out, files); err != nil {
-				return err
-			}
-		}
-	}
-	return n.Ahead.Stopped
+	sheet := chart.NewTraceSheet(traceSheet(n))
+	return files{dir: o.out, list: []output{
+		{"noon.png", func(w io.Writer) error { return sheet.Encode(w, "png") }},
+		{"noon.svg", func(w io.Writer) error { return sheet.Encode(w, "svg") }},
+		{"noon.json", func(w io.Writer) error { return report.NoonJSON(w, n) }},
+		{"noon.csv", func(w io.Writer) error { return report.NoonBand(w, n) }},
+	}}.write(ctx, o.format, stdout)
 }
 
 // noonWriter returns the printer of a format.

@@ -42,7 +42,8 @@ The same scenario, seed and number give the same answer on any machine, whatever
 the workers. Weather 17 is the same among 20 as among 1,000.
 
 On a terminal a bar tells how far it is. Ctrl-C stops it: what is done so far is
-told, marked as such, and the exit code is 130.`,
+told, marked as such (csv cannot, and is left out), no file is written, and the
+exit code is 130.`,
 		Example: `  ampwake odds southern-ocean --out out
   ampwake odds mine.yaml -n 2000 --seed 7 --set bank.capacity=440Ah`,
 		Args: exactly(1, "one scenario: a built-in name or a file"),
@@ -100,30 +101,27 @@ func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.
 	if err != nil {
 		return err
 	}
+	if odds.Stopped != nil && o.format == "csv" {
+		return odds.Stopped // a table cannot say that it is of a few weathers only
+	}
 	if err := write(stdout, odds, o.seed); err != nil {
 		return err
 	}
+	if odds.Stopped != nil {
+		return odds.Stopped // files of all weathers are worth more than those of a few
+	}
+	var out files
 	if o.out != "" {
-		files, err := writeOdds(o, voyage, odds)
-		if err != nil {
-			return err
-		}
-		if o.format == "text" {
-			if _, err := fmt.Fprintf(stdout, "\nWritten to %s: %s\n", o.out, files); err != nil {
-				return err
-			}
-		}
+		out = oddsFiles(o, voyage, odds)
 	}
 	if o.html != "" {
 		page := sheet.Odds(odds, sheet.OddsOptions{
 			Question: s.File.Question, Seed: o.seed, Version: "ampwake " + version(),
 			Band: chart.NewFan(band(odds)), Where: chart.NewWhere(places(voyage, odds)),
 		})
-		if err := writeHTML(page, o.html, o.format, stdout); err != nil {
-			return err
-		}
+		out.page = []output{{o.html, page.Write}}
 	}
-	return odds.Stopped
+	return out.write(ctx, o.format, stdout)
 }
 
 // oddsWriter returns the printer of a format.
@@ -139,18 +137,17 @@ func oddsWriter(format string) (func(io.Writer, *sim.Odds, uint64) error, error)
 	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
 }
 
-// writeOdds writes the pictures and the data into the folder of --out and
-// returns their names.
-func writeOdds(o oddsOptions, v *sim.Voyage, odds *sim.Odds) (string, error) {
+// oddsFiles are the pictures and the data for the folder of --out.
+func oddsFiles(o oddsOptions, v *sim.Voyage, odds *sim.Odds) files {
 	fan, where := chart.NewFan(band(odds)), chart.NewWhere(places(v, odds))
-	return writeAll(o.out, []output{
+	return files{dir: o.out, list: []output{
 		{"band.png", func(w io.Writer) error { return fan.Encode(w, "png") }},
 		{"band.svg", func(w io.Writer) error { return fan.Encode(w, "svg") }},
 		{"where.png", func(w io.Writer) error { return where.Encode(w, "png") }},
 		{"where.svg", func(w io.Writer) error { return where.Encode(w, "svg") }},
 		{"odds.json", func(w io.Writer) error { return report.OddsJSON(w, odds, o.seed) }},
 		{"band.csv", func(w io.Writer) error { return report.OddsBand(w, odds) }},
-	})
+	}}
 }
 
 // band returns the picture of the lowest state of charge of each day, which is

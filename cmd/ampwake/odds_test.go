@@ -57,22 +57,33 @@ func (c *runsOut) Err() error {
 	return nil
 }
 
+// Interrupted odds tell what they have, where it can be marked, and leave the
+// files of all weathers alone.
 func TestOddsInterrupted(t *testing.T) {
-	ctx := &runsOut{Context: t.Context()}
-	ctx.left.Store(60) // voyages ask at the start and once a day: four or so
-	dir := t.TempDir()
-	code, stdout, stderr := ampwake(ctx, "odds", "doldrums-week", "-n", "400", "--workers", "1", "--out", dir)
+	few := func(args ...string) (code int, stdout, stderr string) {
+		ctx := &runsOut{Context: t.Context()}
+		ctx.left.Store(60) // voyages ask at the start and once a day: four or so
+		return ampwake(ctx, append([]string{"odds", "doldrums-week", "-n", "400", "--workers", "1"}, args...)...)
+	}
+	dir := filepath.Join(t.TempDir(), "out")
+	code, stdout, stderr := few("--out", dir, "--html", dir+".html")
 	assert.Equal(t, exitInterrupted, code)
 	assert.Equal(t, "ampwake: interrupted\n", stderr)
 	first, _, _ := strings.Cut(stdout, "\n")
 	assert.Regexp(t, `^STOPPED AT [1-9] OF 400: (HOLDS|FAILS) IN`, first)
-	assert.Contains(t, stdout, "Written to "+dir)
-	data, err := os.ReadFile(filepath.Join(dir, "odds.json"))
-	require.NoError(t, err)
-	assert.Contains(t, string(data), `"stopped": true`)
-	assert.Contains(t, string(data), `"weathers_wanted": 400`)
+	assert.NotContains(t, stdout, "Written")
+	assert.NoDirExists(t, dir)
+	assert.NoFileExists(t, dir+".html")
 
-	ctx = &runsOut{Context: t.Context()} // before anything is done
+	code, stdout, _ = few("--format", "json")
+	assert.Equal(t, exitInterrupted, code)
+	assert.Contains(t, stdout, `"stopped": true`)
+	assert.Contains(t, stdout, `"weathers_wanted": 400`)
+	code, stdout, _ = few("--format", "csv")
+	assert.Equal(t, exitInterrupted, code)
+	assert.Empty(t, stdout, "a table cannot be marked")
+
+	ctx := &runsOut{Context: t.Context()} // before anything is done
 	code, stdout, _ = ampwake(ctx, "odds", "doldrums-week")
 	assert.Equal(t, exitInterrupted, code)
 	assert.Empty(t, stdout)

@@ -78,9 +78,10 @@ func servePage(ctx context.Context, name string, o pageOptions, stdout, stderr i
 		return fmt.Errorf("port %d cannot be had: %w", o.port, err)
 	}
 	url := "http://" + l.Addr().String() + "/"
-	if _, err := fmt.Fprintf(stdout, "The chart table is at %s\nCtrl-C stops it.\n", url); err != nil {
+	fmt.Fprintf(stdout, "The chart table is at %s\nCtrl-C stops it.\n", url)
+	if t, ok := stdout.(*teller); ok && t.err != nil && o.quiet {
 		_ = l.Close()
-		return err
+		return nil // nobody knows the address: the error is told by run
 	}
 	if !o.quiet {
 		if err := desk.Browse(url); err != nil {

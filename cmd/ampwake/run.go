@@ -99,34 +99,15 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 	if err := write(w, res); err != nil {
 		return err
 	}
+	var out files
 	if o.out != "" {
-		files, err := writeRun(o.out, s, res)
-		if err != nil {
-			return err
-		}
-		if o.format == "text" {
-			if _, err := fmt.Fprintf(w, "\nWritten to %s: %s\n", o.out, files); err != nil {
-				return err
-			}
-		}
+		out = runFiles(o.out, s, res)
 	}
-	if o.html == "" {
-		return nil
+	if o.html != "" {
+		page := sheet.Run(res, sheet.RunOptions{Question: s.File.Question, Kinds: kinds(s), Version: "ampwake " + version(), Variants: variants})
+		out.page = []output{{o.html, page.Write}}
 	}
-	page := sheet.Run(res, sheet.RunOptions{Question: s.File.Question, Kinds: kinds(s), Version: "ampwake " + version(), Variants: variants})
-	return writeHTML(page, o.html, o.format, w)
-}
-
-// writeHTML writes a report as HTML, and says so among text.
-func writeHTML(page *sheet.Sheet, path, format string, w io.Writer) error {
-	if err := page.WriteFile(path); err != nil {
-		return err
-	}
-	if format != "text" {
-		return nil
-	}
-	_, err := fmt.Fprintf(w, "\nWritten: %s\n", path)
-	return err
+	return out.write(ctx, o.format, w)
 }
 
 // writer returns the printer of a format.
@@ -162,14 +143,13 @@ func sailVariants(ctx context.Context, s *scenarios.Scenario, name string, o run
 	return all, nil
 }
 
-// writeRun writes the pictures and the data of a run into a folder and returns
-// their names.
-func writeRun(dir string, s *scenarios.Scenario, res *sim.Result) (string, error) {
+// runFiles are the pictures and the data of a run.
+func runFiles(dir string, s *scenarios.Scenario, res *sim.Result) files {
 	page := chart.NewPassage(res, chart.PassageOptions{Kinds: kinds(s), Version: "ampwake " + version()})
 	route := s.Voyage().Route
 	way := chart.NewTrack(res, route, chart.TrackOptions{Version: "ampwake " + version()})
 	voyage := trackfile.Voyage{Result: res, Route: route, Maker: "ampwake " + version()}
-	return writeAll(dir, []output{
+	return files{dir: dir, list: []output{
 		{"passage.png", func(w io.Writer) error { return page.Encode(w, "png") }},
 		{"passage.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
 		{"track.png", func(w io.Writer) error { return way.Encode(w, "png") }},
@@ -179,7 +159,7 @@ func writeRun(dir string, s *scenarios.Scenario, res *sim.Result) (string, error
 		{"run.json", func(w io.Writer) error { return report.JSON(w, res) }},
 		{"days.csv", func(w io.Writer) error { return report.Daily(w, res) }},
 		{"steps.csv", func(w io.Writer) error { return report.Steps(w, res) }},
-	})
+	}}
 }
 
 // kinds gives each source and load the colour of its kind.

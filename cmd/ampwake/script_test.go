@@ -9,9 +9,15 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
+// faultsVariable, if set, makes the test binary the command line under faults.
+const faultsVariable = "AMPWAKE_TEST_FAULTS"
+
 var update = flag.Bool("update", false, "rewrite what the scripts expect")
 
 func TestMain(m *testing.M) {
+	if faults := os.Getenv(faultsVariable); faults != "" {
+		os.Exit(underFaults(faults))
+	}
 	testscript.Main(m, map[string]func(){"ampwake": func() { os.Exit(Main()) }})
 }
 

@@ -132,16 +132,12 @@ func runSize(ctx context.Context, name string, o sizeOptions, stdout, stderr io.
 		return err
 	}
 	picture := chart.NewFrontier(frontier(found))
-	files, err := writeAll(o.out, []output{
+	return files{dir: o.out, list: []output{
 		{"size.png", func(w io.Writer) error { return picture.Encode(w, "png") }},
 		{"size.svg", func(w io.Writer) error { return picture.Encode(w, "svg") }},
 		{"size.json", func(w io.Writer) error { return report.SizeJSON(w, found) }},
 		{"size.csv", func(w io.Writer) error { return report.SizeCSV(w, found) }},
-	})
-	if err == nil && o.format == "text" {
-		_, err = fmt.Fprintf(stdout, "\nWritten to %s: %s\n", o.out, files)
-	}
-	return err
+	}}.write(ctx, o.format, stdout)
 }
 
 // share checks the numbers and returns the wanted share.

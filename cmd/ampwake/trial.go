@@ -13,6 +13,7 @@ import (
 	"ampwake/cmd/internal/chart"
 	"ampwake/cmd/internal/report"
 	"ampwake/scenarios"
+	"ampwake/scenarios/form"
 	"ampwake/scenarios/logbook"
 	"ampwake/scenarios/trial"
 )
@@ -91,17 +92,17 @@ func runTrial(ctx context.Context, name, log string, o trialOptions, w io.Writer
 		return nil
 	}
 	page := chart.NewTrial(trialPicture(fit))
-	files, err := writeAll(o.out, []output{
+	written, err := files{dir: o.out, list: []output{
 		{"trial.yaml", func(w io.Writer) error { _, err := w.Write(fit.File(name).Encode()); return err }},
 		{"trial.png", func(w io.Writer) error { return page.Encode(w, "png") }},
 		{"trial.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
 		{"trial.json", func(w io.Writer) error { return report.TrialJSON(w, fit) }},
 		{"readings.csv", func(w io.Writer) error { return report.TrialReadings(w, fit) }},
-	})
+	}}.writeAll(ctx)
 	if err != nil || o.format != "text" {
 		return err
 	}
-	_, err = fmt.Fprintf(w, "\nWritten to %s: %s\nGo on with: ampwake odds %s --trial %s\n", o.out, files, name, filepath.Join(o.out, "trial.yaml"))
+	_, err = fmt.Fprintf(w, "\nWritten to %s: %s\nGo on with: ampwake odds %s --trial %s\n", o.out, written, name, filepath.Join(o.out, "trial.yaml"))
 	return err
 }
 
@@ -148,7 +149,12 @@ func openTrial(name string) (*trial.File, error) {
 	if name == "" {
 		return nil, nil
 	}
-	src, err := os.ReadFile(name)
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, badInput{fmt.Errorf("--trial: %w", err)}
+	}
+	defer func() { _ = f.Close() }() // only read
+	src, err := form.ReadAll(f)
 	if err != nil {
 		return nil, badInput{fmt.Errorf("--trial: %w", err)}
 	}
