@@ -47,6 +47,9 @@ func TestFaultEveryWriterTooLarge(t *testing.T) {
 	t.Parallel()
 	for name, args := range writers {
 		t.Run(name, func(t *testing.T) {
+			if testing.Short() && name != "html" && name != "card" && name != "new" {
+				t.Skip("a few will do in a hurry")
+			}
 			t.Parallel()
 			dir := t.TempDir()
 			o := finish(t, faulty(t, "files=100", dir, append(args, "to")...))
@@ -303,7 +306,11 @@ func TestFaultKilledNew(t *testing.T) {
 func TestFaultTwoAtOnce(t *testing.T) {
 	args, want := voyages(t)
 	out := filepath.Join(t.TempDir(), "out")
-	for range 5 {
+	rounds := 5
+	if testing.Short() {
+		rounds = 1
+	}
+	for range rounds {
 		var ends []func() outcome
 		for n := range 4 {
 			ends = append(ends, start(t, faulty(t, "none", "", args(n, out)...)))

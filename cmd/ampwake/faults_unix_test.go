@@ -123,7 +123,7 @@ func start(t *testing.T, c *exec.Cmd) (end func() outcome) {
 			require.NoError(t, err)
 		}
 		o := outcome{code: c.ProcessState.ExitCode(), stdout: out.String(), stderr: errs.String()}
-		if s, ok := c.ProcessState.Sys().(syscall.WaitStatus); ok && s.Signaled() {
+		if s, ok := c.ProcessState.Sys().(syscall.WaitStatus); ok && s.Signal() > 0 { // -1: it ended by itself
 			o.signal = s.Signal()
 		}
 		for _, word := range []string{"panic:", "goroutine ", "runtime error"} {
