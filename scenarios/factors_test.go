@@ -81,8 +81,9 @@ func TestFactors(t *testing.T) {
 		}
 		assert.InDelta(t, want, float64(l.Charge/plain.Loads[i].Charge), 0.02, l.Name) // watts draw more amps from a lower bank
 	}
-	assert.InDelta(t, 0.9, float64(r.Sources[0].Energy/plain.Sources[0].Energy), 1e-9)
-	assert.InDelta(t, 1, float64(r.Sources[2].Energy/plain.Sources[2].Energy), 1e-9)
+	// Steps are cut where the charger goes to float, so the sun is met at other moments.
+	assert.InDelta(t, 0.9, float64(r.Sources[0].Energy/plain.Sources[0].Energy), 1e-4)
+	assert.InDelta(t, 1, float64(r.Sources[2].Energy/plain.Sources[2].Energy), 1e-4)
 }
 
 // Losses are what is scaled, so no factor makes the efficiency more than 1 or

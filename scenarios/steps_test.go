@@ -20,10 +20,11 @@ const usualStep = 10
 // At the usual step the state of charge may be off by these, in points, against
 // steps of one minute.
 const (
-	// The charger goes from absorption to float at the end of a step, so up to one
-	// step late: 10 min of the tail current, rated/50, are a third of a point. More
-	// where absorption is ended by the clock, under a larger current.
-	offStaged = 0.5
+	// Where the steps fall, a charger reaches its longest absorption, or a bank its
+	// time under float, a step sooner or later: a quarter of an hour of the tail
+	// current, rated/50, is half a point, and the moment of going to float itself is
+	// found to a minute (bank.Flow.Long).
+	offStaged = 0.25
 	// Without stages only the light within a step, the voltage under which it
 	// charges and the boat's place are rounded.
 	offPlain = 0.01

@@ -169,6 +169,7 @@ func (p *passage) closeSpell(i int) {
 // runFlat sails up to the moment at which the bank cannot carry the loads any
 // more, empty or under its cut-off voltage, and switches loads off there.
 func (p *passage) runFlat(node bank.Node, ns int64, made float64) {
+	node.Cut = false
 	lo, hi := int64(0), ns
 	for hi-lo > int64(time.Second) {
 		mid := (lo + hi) / 2

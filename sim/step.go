@@ -46,9 +46,16 @@ func (p *passage) step() {
 	}
 	node := bank.Node{
 		Supply: units.Watts(p.supply()), Power: units.Watts(p.fixedW), Current: units.Amps(p.fixedA),
-		Temp: p.warmth, Length: c.Length,
+		Temp: p.warmth, Length: c.Length, Cut: true,
 	}
 	flow := p.model.Step(&p.bank, node)
+	for part := made / float64(ns); flow.Long; flow = p.model.Step(&p.bank, node) {
+		ns /= 2
+		end, cutAt = p.now+ns, -1
+		h = hours(ns)
+		made = part * float64(ns)
+		c.Length, node.Length = units.Hours(h), units.Hours(h)
+	}
 	if flow.Flat {
 		p.runFlat(node, ns, made)
 		return

@@ -13,6 +13,7 @@ type Node struct {
 	Current units.Amps    // loads of constant current, >= 0
 	Temp    units.Celsius // of the bank
 	Length  units.Hours   // > 0; Look does not read it
+	Cut     bool          // a step in which the charger goes to float is to be cut: see Flow.Long
 }
 
 // Flow is what went on at the bus during a step. Volts and currents hold for
@@ -43,6 +44,9 @@ type Flow struct {
 	// ask more power than the bank can give at any voltage.
 	Flat bool
 	Low  bool
+	// Long says that the charger goes to float within the step. Then the state is as
+	// before.
+	Long bool
 }
 
 // Look is the bus at one moment.
@@ -64,9 +68,27 @@ type Look struct {
 // supply and loads meet. Otherwise the bank charges, and what it does not take
 // is spilled.
 //
+// A charger goes to float at the end of a step. If it would, the step is longer than
+// a minute and in.Cut is set, then Long is set and s is unchanged: shorter steps
+// find the moment.
+//
 // If the bank runs flat, Flat is set and s is unchanged: a shorter step may
 // succeed.
 func (m *Model) Step(s *State, in Node) Flow {
+	was := s.standing
+	f := m.step(s, in)
+	if in.Cut && s.stage == Floating && was.stage != Floating && in.Length > finest {
+		s.standing = was
+		f.Long = true
+	}
+	return f
+}
+
+// finest is the longest step at the end of which a charger goes to float.
+const finest = units.Hours(1.0 / 60)
+
+// step is Step, come what may of the charger.
+func (m *Model) step(s *State, in Node) Flow {
 	c := &s.memo
 	if c.dt != float64(in.Length) || c.temp != float64(in.Temp) || c.of != m {
 		m.tune(c, in.Temp, in.Length)

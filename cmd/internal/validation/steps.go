@@ -9,8 +9,8 @@ import (
 )
 
 // perMinute is the slack of the difference of the state of charge, points for a
-// minute of the step. Where the charger goes to float hangs on the last digits at one
-// end of a step: another machine may do it a step later. A third of a step at the
+// minute of the step. In which step the charger reaches one of its limits hangs on the
+// last digits: another machine may find it in the next. A third of a step at the
 // tail current, which is C/50.
 const perMinute = 100.0 / 50 / 60 / 3
 
