@@ -8,28 +8,46 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"ampwake/scenarios"
 )
 
 var (
 	trials = flag.Int("trials", 0, "synthetic trials of the coverage tests; 0: a few")
-	first  = flag.Uint64("first", 100, "seed of the first of them")
+	first  = flag.Uint64("first", 20000, "seed of the first of them")
 )
 
-// synthetic fits a log whose truth is drawn from what is thought of each factor
-// before, with the noise of a hand-read voltmeter and days that differ from the
-// log at random. It returns the fit and the truth, logarithms by factor.
-func synthetic(t testing.TB, seed uint64, text func(*rand.Rand) string) (*Fit, [scenarios.Factors]float64) {
+// truths are what is true in each of n trials, in prior standard deviations: of
+// each parameter one from every n-th part of its prior, in an order of its own.
+// So a factor of which a log tells next to nothing is held by its prior as often as
+// it should be, and chance is left where the fit is at work.
+func truths(seed uint64, n, parameters int) [][]float64 {
+	dice := rand.New(rand.NewPCG(seed, 11))
+	u := make([][]float64, n)
+	for k := range u {
+		u[k] = make([]float64, parameters)
+	}
+	for i := range parameters {
+		for k, part := range dice.Perm(n) {
+			u[k][i] = distuv.UnitNormal.Quantile((float64(part) + dice.Float64()) / float64(n))
+		}
+	}
+	return u
+}
+
+// synthetic fits a log of a boat of which u is true, with the noise of a hand-read
+// voltmeter and days that differ from the log at random. It returns the fit and the
+// truth, logarithms by factor.
+func synthetic(t testing.TB, seed uint64, u []float64, text func(*rand.Rand) string) (*Fit, [scenarios.Factors]float64) {
 	t.Helper()
 	s := open(t, "radio-cover")
 	dice := rand.New(rand.NewPCG(seed, 7))
 	l := readLog(t, s, text(dice))
 	m := modelOf(t, l)
-	u := make([]float64, len(m.pars))
+	require.Len(t, u, len(m.pars))
 	var truth [scenarios.Factors]float64
 	for i, p := range m.pars {
-		u[i] = dice.NormFloat64()
 		if p.which == ofFactor {
 			truth[p.factor] = u[i] * p.sd
 		}
@@ -49,14 +67,12 @@ func modelOf(t testing.TB, l *Logged) *model {
 	return m
 }
 
-// The 80 % interval holds the truth in about 80 of 100 trials, for each factor and
-// for all: with -trials 200 it must be 72 to 88 %. In passing, a few trials with a
-// bound that chance does not break; the seeds are fixed.
-//
-// With a counter the intervals of the panels are on the wide side (90 %): the
-// model lets each watch differ by itself, the days of these logs are good or bad as
-// a whole. They may be out by more.
-func testCoverage(t *testing.T, text func(*rand.Rand) string, tolerance float64) {
+// The 80 % interval holds the truth in about 80 of 100 trials: with -trials 200 it
+// must be in 72 to 88 % of all, and in 68 to 92 % for each factor by itself, which
+// chance alone moves by 6 % now and then. In passing, a few trials with a bound that
+// chance does not break; the seeds are fixed. Seeds from 100 to 299 and 5000 to 5399
+// served to find the widening: tell the coverage of others, with -first.
+func testCoverage(t *testing.T, text func(*rand.Rand) string) {
 	n := *trials
 	if n == 0 {
 		if testing.Short() {
@@ -67,8 +83,8 @@ func testCoverage(t *testing.T, text func(*rand.Rand) string, tolerance float64)
 	var hits [scenarios.Factors]int
 	var squares [scenarios.Factors]float64
 	all, of := 0, 0
-	for k := range n {
-		f, truth := synthetic(t, *first+uint64(k), text)
+	for k, u := range truths(*first, n, int(scenarios.Factors)+2) {
+		f, truth := synthetic(t, *first+uint64(k), u, text)
 		for _, e := range f.Factors {
 			z := (truth[e.Factor] - e.Mean) / e.Spread
 			squares[e.Factor] += z * z
@@ -86,7 +102,7 @@ func testCoverage(t *testing.T, text func(*rand.Rand) string, tolerance float64)
 	t.Logf("all %.1f %% of %d", 100*share, of)
 	if *trials >= 200 {
 		for i := range scenarios.Factors {
-			assert.InDelta(t, 0.80, float64(hits[i])/float64(n), tolerance, "%s", scenarios.Factor(i))
+			assert.InDelta(t, 0.80, float64(hits[i])/float64(n), 0.12, "%s", scenarios.Factor(i))
 		}
 		assert.InDelta(t, 0.80, share, 0.08)
 		return
@@ -95,9 +111,9 @@ func testCoverage(t *testing.T, text func(*rand.Rand) string, tolerance float64)
 	assert.InDelta(t, 0.80, share, 0.18)
 }
 
-func TestCoverageOfAVoltmeter(t *testing.T) { testCoverage(t, days14, 0.08) }
+func TestCoverageOfAVoltmeter(t *testing.T) { testCoverage(t, days14) }
 
-func TestCoverageOfACounter(t *testing.T) { testCoverage(t, counted14, 0.12) }
+func TestCoverageOfACounter(t *testing.T) { testCoverage(t, counted14) }
 
 // counted14 is a log with an amp-hour counter beside the voltmeter.
 func counted14(dice *rand.Rand) string {

@@ -27,7 +27,7 @@ func (m *model) cut() {
 	rows := m.l.Log.Rows
 	from, to := m.l.Log.Span()
 	var edges []time.Time
-	if m.l.Log.Count(func(r *logbook.Row) bool { return r.Counter != nil }) > 2 {
+	if m.l.counted() {
 		for i := range rows {
 			if rows[i].Counter != nil {
 				edges = append(edges, rows[i].Time)
@@ -52,50 +52,95 @@ func (m *model) cut() {
 	add(to)
 }
 
+// counted reports whether there is an amp-hour counter.
+func (l *Logged) counted() bool {
+	return l.Log.Count(func(r *logbook.Row) bool { return r.Counter != nil }) > 2
+}
+
 // noises finds by how much each period may differ, from what went on in a voyage.
-// The shares are those of a day; shorter times differ more, since what evens out
-// over a day does not over a watch, and times without a line in the log much
-// more.
+// The shares are those of a day, and days differ independently of each other: of
+// a watch in which a part of the day's charge came, the variance is that part of
+// the day's, so that the watches of a day add up to it. Times without a line in
+// the log differ much more.
 func (m *model) noises(res *sim.Result) {
-	kinds := m.l.Scenario.Kinds()
-	t := res.Trace
-	perVolt := func(w units.Watts, k int, h float64) float64 { return float64(w) / float64(t.Bus[k]) * h }
+	b := m.tally(res)
 	for i := range m.periods {
 		p := &m.periods[i]
-		offered, spilled, light, stream, used := 0.0, 0.0, 0.0, 0.0, 0.0
-		first := sort.Search(len(t.Time), func(k int) bool { return !t.Time[k].Before(p.from) })
-		for k := first; k+1 < len(t.Time) && t.Time[k].Before(p.to); k++ {
-			h := t.Time[k+1].Sub(t.Time[k]).Hours()
-			for j := range res.Sources {
-				ah := perVolt(t.Sources[j][k], k, h)
-				offered += ah
-				switch kinds[res.Sources[j].Name] {
-				case "solar":
-					light += ah
-				case "hydro":
-					stream += ah
-				}
-			}
-			spilled += perVolt(t.Spilled[k], k, h)
-			for j := range m.l.Voyage.Loads { // and not the deviation itself
-				used += perVolt(t.Loads[j][k], k, h)
-			}
+		hours := p.to.Sub(p.from).Hours()
+		edge := max(0, (24*time.Hour-p.to.Sub(p.from))/2)
+		differ := func(day float64, sum []float64) float64 {
+			part := b.between(sum, p.from, p.to)
+			return day * math.Sqrt(part*max(part, b.between(sum, p.from.Add(-edge), p.to.Add(edge))))
 		}
 		taken := 1.0
-		if offered > 0 {
-			taken = max(0, 1-spilled/offered)
+		if offered := b.between(b.offered, p.from, p.to); offered > 0 {
+			taken = max(0, 1-b.between(b.spilled, p.from, p.to)/offered)
 		}
-		hours := p.to.Sub(p.from).Hours()
-		share := func(day float64) float64 { return day * min(2.5, math.Sqrt(24/min(24, hours))) }
+		stream := differ(dayStream, b.stream)
 		if m.l.partly(p) {
 			stream *= dayPartly
 		}
-		ah := noise(share(dayLight)*light*taken, share(dayStream)*stream*taken, share(dayUse)*used)
+		ah := noise(differ(dayLight, b.light)*taken, stream*taken, differ(dayUse, b.used))
 		if m.l.blind(p) {
 			ah *= dayBlind
 		}
 		p.amps = units.Amps(m.uneven * ah / hours)
 	}
+}
+
+// tally is what came and went since the beginning, Ah at each entry of a trace.
+type tally struct {
+	time                                  []time.Time
+	offered, spilled, light, stream, used []float64
+}
+
+// tally adds up a voyage.
+func (m *model) tally(res *sim.Result) *tally {
+	kinds := m.l.Scenario.Kinds()
+	t := res.Trace
+	n := len(t.Time)
+	b := &tally{time: t.Time}
+	for _, sum := range []*[]float64{&b.offered, &b.spilled, &b.light, &b.stream, &b.used} {
+		*sum = make([]float64, n)
+	}
+	for k := 0; k+1 < n; k++ {
+		perVolt := t.Time[k+1].Sub(t.Time[k]).Hours() / float64(t.Bus[k])
+		add := func(sum []float64, w units.Watts) { sum[k+1] += float64(float64(w) * perVolt) }
+		for _, sum := range [][]float64{b.offered, b.spilled, b.light, b.stream, b.used} {
+			sum[k+1] = sum[k]
+		}
+		for j := range res.Sources {
+			add(b.offered, t.Sources[j][k])
+			switch kinds[res.Sources[j].Name] {
+			case "solar":
+				add(b.light, t.Sources[j][k])
+			case "hydro":
+				add(b.stream, t.Sources[j][k])
+			}
+		}
+		add(b.spilled, t.Spilled[k])
+		for j := range m.l.Voyage.Loads { // and not the deviation itself
+			add(b.used, t.Loads[j][k])
+		}
+	}
+	return b
+}
+
+// between returns what came between two moments.
+func (b *tally) between(sum []float64, from, to time.Time) float64 {
+	return b.at(sum, to) - b.at(sum, from)
+}
+
+func (b *tally) at(sum []float64, t time.Time) float64 {
+	k := sort.Search(len(b.time), func(k int) bool { return b.time[k].After(t) }) - 1
+	switch {
+	case k < 0:
+		return 0
+	case k+1 >= len(b.time):
+		return sum[len(sum)-1]
+	}
+	share := float64(t.Sub(b.time[k])) / float64(b.time[k+1].Sub(b.time[k]))
+	return sum[k] + float64(share*(sum[k+1]-sum[k]))
 }
 
 // amps returns the standard deviations of the periods.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -190,7 +191,7 @@ func TestTrialSail(t *testing.T) {
 	}
 	src, err := logbook.Source("trial-sail")
 	require.NoError(t, err)
-	assert.Equal(t, text, string(src), "stale: go test ./scenarios/trial -run TrialSail -update, then again")
+	sameLog(t, text, string(src))
 
 	s := open(t, "radio-cover")
 	f, err := New(t.Context(), readLog(t, s, string(src)))
@@ -214,6 +215,29 @@ func TestTrialSail(t *testing.T) {
 	_, real := sailTruth(t, s)
 	assert.InDelta(t, float64(real.Last), last.Mean, 3*last.Spread, "the charge that she ends with")
 	assert.Greater(t, last.Planned, last.High, "she does worse than planned")
+}
+
+// sameLog wants what is shipped to be what the simulation writes, but for what a
+// small change of a model or another machine's last digits do to the readings.
+func sameLog(t testing.TB, written, shipped string) {
+	t.Helper()
+	const stale = "stale: go test ./scenarios/trial -run TrialSail -update, then again"
+	slack := map[int]float64{4: 0.02, 5: 2} // V and Ah, by column
+	ours, theirs := strings.Split(written, "\n"), strings.Split(shipped, "\n")
+	require.Len(t, theirs, len(ours), stale)
+	for i := range ours {
+		a, b := strings.Split(ours[i], ", "), strings.Split(theirs[i], ", ")
+		require.Len(t, b, len(a), stale)
+		for k := range a {
+			x, errX := strconv.ParseFloat(a[k], 64)
+			y, errY := strconv.ParseFloat(b[k], 64)
+			if errX == nil && errY == nil {
+				assert.InDelta(t, x, y, slack[k]+1e-9, "line %d: %s", i+1, stale)
+				continue
+			}
+			assert.Equal(t, a[k], b[k], "line %d: %s", i+1, stale)
+		}
+	}
 }
 
 func estimateOf(t testing.TB, f *Fit, which scenarios.Factor) Estimate {
