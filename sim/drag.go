@@ -10,7 +10,7 @@ import (
 type dragCache struct {
 	winds       []slowing
 	plan, speed float64
-	all         float64 // N, of what is in the water at speed
+	lost        float64 // 1 - speed/plan
 	mask        uint64
 	valid       bool
 }
@@ -37,7 +37,8 @@ func (p *passage) slowed(plan units.Knots) units.Knots {
 		} else {
 			d.speed = float64(p.v.Hull.Slowed(plan, p.drags))
 		}
-		d.all = float64(p.dragAt(units.Knots(d.speed)))
+		d.lost = 1 - d.speed/d.plan
+		p.shareDrag(units.Knots(d.speed))
 	}
 	return units.Knots(d.speed)
 }
@@ -79,11 +80,20 @@ func (p *passage) bookDrag(h float64) {
 	}
 	miles := (plan - speed) * p.along * h
 	p.dragMiles += miles
-	p.dragHours += (1 - speed/plan) * h
-	all := p.drag.all
+	p.dragHours += p.drag.lost * h
 	for i := range p.sources {
-		if s := &p.sources[i]; s.inUse && s.drag != nil && all > 0 {
-			s.miles += miles * float64(s.drag.Drag(p.c.Speed)) / all
+		p.sources[i].miles += float64(miles * p.sources[i].share)
+	}
+}
+
+// shareDrag finds the share that each source in the water has in the drag at a
+// speed.
+func (p *passage) shareDrag(v units.Knots) {
+	all := p.dragAt(v)
+	for i := range p.sources {
+		s := &p.sources[i]
+		if s.share = 0; s.inUse && s.drag != nil && all > 0 {
+			s.share = float64(s.drag.Drag(v) / all)
 		}
 	}
 }

@@ -49,6 +49,7 @@ type passage struct {
 
 	now, start, limit int64 // Unix ns
 	mid               int64 // middle of the step as first plotted
+	midnight          int64 // UTC, of the day of the clock
 	grid              int64 // ns
 	sailed, length    float64
 	along             float64        // share of the speed made good along the route
@@ -119,6 +120,7 @@ type fittedState struct {
 	asked          int64   // when the crew began to bring it into use, or never
 	takes          int64   // how long they need for it, ns
 	miles          float64 // lost by its drag
+	share          float64 // of the drag of all that is in the water
 	since          int64
 	power          float64 // W at the bus this step
 	lost           float64
@@ -239,7 +241,9 @@ func (v *Voyage) embark(opt Options) *passage {
 // warmth returns the temperature of a bank low in a hull, that of the sea, in
 // steps of 1/64 K: a slow change of the sea must not have the bank work out its
 // curves anew at every step. The state of charge is counted at the exact one.
-func warmth(sea units.Celsius) units.Celsius { return units.Celsius(math.Round(float64(sea)*64) / 64) }
+func warmth(sea units.Celsius) units.Celsius {
+	return units.Celsius(math.Floor(float64(sea)*64+0.5) / 64)
+}
 
 // positionAhead returns where the boat will be if she keeps her present speed.
 // One closure serves the whole passage.

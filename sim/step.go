@@ -26,7 +26,7 @@ func (p *passage) step() {
 		p.setClock(mid)
 	}
 	made := float64(c.Speed) * p.along * h
-	c.Sailed = units.NauticalMiles(math.Min(p.sailed+made/2, p.length))
+	c.Sailed = units.NauticalMiles(min(p.sailed+made/2, p.length))
 	c.Place, c.Heading = p.cursor.At(c.Sailed)
 
 	if p.dark(end) {
@@ -190,9 +190,21 @@ func (p *passage) nextGrid() int64 { return p.now - p.now%p.grid + p.grid }
 // setClock sets both clocks for an instant.
 func (p *passage) setClock(at int64) {
 	const day = 86400
-	sec := int(at / 1e9) // voyages begin after 1970
-	ship := sec + p.zone*3600
-	p.c.Clock = Clock{UTC: sec % day, Day: sec / day, Ship: ship % day, ShipDay: ship / day, Zone: p.zone}
+	c := &p.c.Clock
+	if at < p.midnight || at-p.midnight >= dayLong || p.midnight == 0 { // voyages begin after 1970
+		p.midnight = at - at%dayLong
+		c.Day = int(at / dayLong)
+	}
+	c.UTC, c.Zone = int(uint64(at-p.midnight)/1e9), p.zone
+	c.Ship, c.ShipDay = c.UTC+p.zone*3600, c.Day
+	switch {
+	case c.Ship < 0:
+		c.Ship += day
+		c.ShipDay--
+	case c.Ship >= day:
+		c.Ship -= day
+		c.ShipDay++
+	}
 }
 
 // changeStretch moves on to the next stretch when this one is over. The clock
@@ -212,7 +224,7 @@ func (p *passage) changeStretch() {
 
 // advance moves the clock and the boat to the end of the step.
 func (p *passage) advance(end int64, cutAt int, made float64) {
-	p.sailed = math.Min(p.sailed+made, p.length)
+	p.sailed = min(p.sailed+made, p.length)
 	p.now = end
 	if cutAt >= 0 {
 		p.passMark(cutAt)

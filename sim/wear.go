@@ -65,8 +65,12 @@ func (b *wearbook) note(charge, h float64) {
 	if charge >= float64(LowCharge) {
 		b.low = 0
 	}
-	b.w.SinceFull = max(b.w.SinceFull, units.Hours(b.full))
-	b.w.Low = max(b.w.Low, units.Hours(b.low))
+	if b.full > float64(b.w.SinceFull) {
+		b.w.SinceFull = units.Hours(b.full)
+	}
+	if b.low > float64(b.w.Low) {
+		b.w.Low = units.Hours(b.low)
+	}
 }
 
 // end closes the book.

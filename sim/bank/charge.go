@@ -33,15 +33,14 @@ const (
 	sunk    = 0.05 // of the state of charge
 )
 
-// advance moves the charger on after a step.
-func (m *Model) advance(s *State, at *meeting) {
-	c, rule := &s.memo, &m.setup.Charger
+// advance moves the charger on after a step that ends at a state of charge.
+func (m *Model) advance(s *charger, c *memo, at *meeting, soc float64) {
+	rule := &m.setup.Charger
 	if at.v < sag*c.float {
 		s.under += c.dt
 	} else {
 		s.under = 0
 	}
-	soc := (s.q1 + s.q2) * c.perQmax
 	if s.stage == Floating {
 		if s.under >= sagTime || soc < s.top-sunk {
 			s.stage, s.held, s.under = Bulk, 0, 0

@@ -94,17 +94,17 @@ func (c *Charger) at(t units.Celsius) (absorption, float units.Volts) {
 // zero value is an empty bank. Two states are the same when their Tanks, Stage
 // and clocks are; the rest is remembered only to save work.
 type State struct {
-	standing
+	q1, q2 float64 // Ah at hand and bound
+	charger
 	memo memo
 }
 
-// standing is what a State holds but for what it remembers.
-type standing struct {
-	q1, q2 float64 // Ah at hand and bound
-	stage  Stage
-	held   float64 // hours at the absorption voltage
-	under  float64 // hours with the bus under float
-	top    float64 // state of charge when float began
+// charger is where a charger stands.
+type charger struct {
+	stage Stage
+	held  float64 // hours at the absorption voltage
+	under float64 // hours with the bus under float
+	top   float64 // state of charge when float began
 }
 
 // Start returns the state of a bank at rest at state of charge soc, held to
@@ -120,7 +120,7 @@ func (m *Model) Hold(atHand, bound units.AmpHours) State {
 	if !(atHand >= 0) || !(bound >= 0) || !finite(float64(atHand), float64(bound)) {
 		panic("bank: charge must not be below 0")
 	}
-	return State{standing: standing{q1: float64(atHand), q2: float64(bound)}}
+	return State{q1: float64(atHand), q2: float64(bound)}
 }
 
 // Tanks returns the charge at hand and the bound one.

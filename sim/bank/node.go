@@ -75,20 +75,6 @@ type Look struct {
 // If the bank runs flat, Flat is set and s is unchanged: a shorter step may
 // succeed.
 func (m *Model) Step(s *State, in Node) Flow {
-	was := s.standing
-	f := m.step(s, in)
-	if in.Cut && s.stage == Floating && was.stage != Floating && in.Length > finest {
-		s.standing = was
-		f.Long = true
-	}
-	return f
-}
-
-// finest is the longest step at the end of which a charger goes to float.
-const finest = units.Hours(1.0 / 60)
-
-// step is Step, come what may of the charger.
-func (m *Model) step(s *State, in Node) Flow {
 	c := &s.memo
 	if c.dt != float64(in.Length) || c.temp != float64(in.Temp) || c.of != m {
 		m.tune(c, in.Temp, in.Length)
@@ -104,8 +90,9 @@ func (m *Model) step(s *State, in Node) Flow {
 		f.Flat = true
 		return f
 	}
+	hand, total := 0.0, q0
 	if at.i > 0 {
-		hand := idle - float64(at.i*c.span.reach)
+		hand = idle - float64(at.i*c.span.reach)
 		// -1e-12: a step cut at the moment of running flat may end there.
 		if f.Low = at.v < m.cut; f.Low || hand < -1e-12*c.qmax {
 			f.Flat = true
@@ -113,24 +100,35 @@ func (m *Model) step(s *State, in Node) Flow {
 		}
 		drawn := at.i * c.dt
 		f.Out, f.Drawn = units.WattHours(at.v*drawn), units.AmpHours(drawn)
-		s.q1 = max(hand, 0)
-		s.q2 = max(q0-drawn-s.q1, 0)
+		hand = max(hand, 0)
+		total = max(q0-drawn, hand)
 	} else {
 		taken := -at.i * c.dt
 		stored := at.eta * taken
-		hand := idle - float64(float64(at.eta*at.i)*c.span.reach)
+		hand = idle - float64(float64(at.eta*at.i)*c.span.reach)
 		f.In, f.Charged = units.WattHours(at.v*taken), units.AmpHours(stored)
-		s.q1, s.q2 = hand, q0+stored-hand
+		total = q0 + stored
 	}
+	bound := total - hand
 	f.Spilled = units.Watts(at.spilled)
-	f.SelfDischarge = units.AmpHours((s.q1 + s.q2) * c.gone)
-	s.q1 -= float64(s.q1 * c.gone)
-	s.q2 -= float64(s.q2 * c.gone)
+	f.SelfDischarge = units.AmpHours((hand + bound) * c.gone)
+	hand -= float64(hand * c.gone)
+	bound -= float64(bound * c.gone)
 	if c.float > 0 {
-		m.advance(s, &at)
+		next := s.charger
+		m.advance(&next, c, &at, (hand+bound)*c.perQmax)
+		if in.Cut && next.stage == Floating && s.stage != Floating && in.Length > finest {
+			f.Long = true
+			return f
+		}
+		s.charger = next
 	}
+	s.q1, s.q2 = hand, bound
 	return f
 }
+
+// finest is the longest step at the end of which a charger goes to float.
+const finest = units.Hours(1.0 / 60)
 
 // Look returns the bus at this moment under the given loads, the supply helping
 // as far as it can. It does not change what s holds.
