@@ -48,12 +48,11 @@ func newHorizons(loads []Fixed) []horizon {
 
 // A prediction uses the present speed. An error of 8 kn moves the sun's passage
 // by at most about 0.5 min for each hour of forecast below 60° of latitude, so
-// looking again at these leads leaves the last prediction exact. Beyond that
+// looking again half an hour before leaves the last prediction exact. Beyond that
 // latitude it is also made anew every hour in between when the speed has changed:
 // towards the poles half a day of another speed is worth hours.
 const (
 	polar    = units.Degrees(60)
-	farLook  = int64(3 * time.Hour)
 	nearLook = int64(30 * time.Minute)
 	again    = int64(time.Hour)
 )
@@ -106,7 +105,7 @@ const early = int64(20 * time.Minute)
 // tell.
 func (p *passage) dark(end int64) bool {
 	h := &p.horizons[0]
-	return !h.up && h.seen && p.trace == nil && len(p.horizons) == 1 && (h.steady || !p.polar()) && end < min(h.next, h.look+farLook)-early
+	return !h.up && h.seen && p.trace == nil && len(p.horizons) == 1 && (h.steady || !p.polar()) && end < min(h.next, h.look+nearLook)-early
 }
 
 // predict finds the next crossing from the present place and speed.
@@ -119,12 +118,7 @@ func (p *passage) predict(h *horizon) {
 		return
 	}
 	h.next = at.UnixNano()
-	switch lead := h.next - p.now; {
-	case lead > farLook:
-		h.look = h.next - farLook
-	case lead > nearLook:
-		h.look = h.next - nearLook
-	default:
+	if h.look = h.next - nearLook; h.look <= p.now {
 		h.look = h.next
 	}
 }
