@@ -1,6 +1,8 @@
 package scenarios_test
 
 import (
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -26,6 +28,19 @@ func sailOf(t testing.TB, s *scenarios.Scenario) *sim.Result {
 	require.NoError(t, err)
 	closed(t, res)
 	return res
+}
+
+// The last stretch lasts to the end; if it is given another, the report says so.
+func TestLastStretchGoesOn(t *testing.T) {
+	goesOn := func(pace string) bool {
+		return slices.ContainsFunc(sound(t, nil, sail+"pace: "+pace).Voyage().Notes, func(n sim.Note) bool {
+			return strings.Contains(n.Text, "the last stretch goes on")
+		})
+	}
+	assert.False(t, goesOn("[{for: 1 d, speed: 6 kn}, {speed: 4 kn}]"))
+	assert.True(t, goesOn("[{for: 1 d, speed: 6 kn}, {for: 2 d, speed: 4 kn}]"))
+	assert.True(t, goesOn("[{for: 1 d, speed: 6 kn}, {until: 5°N, speed: 4 kn}]"))
+	assert.True(t, goesOn("[{to date: 2027-01-12 00:00 UTC, speed: 6 kn}]"))
 }
 
 // The small scenario goes due south from 16°53'N by 10°N to 2°N.

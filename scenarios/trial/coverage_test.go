@@ -83,7 +83,7 @@ func testCoverage(t *testing.T, text func(*rand.Rand) string) {
 	var hits [scenarios.Factors]int
 	var squares [scenarios.Factors]float64
 	all, of := 0, 0
-	for k, u := range truths(*first, n, int(scenarios.Factors)+2) {
+	for k, u := range truths(*first, n, scenarios.Factors+2) {
 		f, truth := synthetic(t, *first+uint64(k), u, text)
 		for _, e := range f.Factors {
 			z := (truth[e.Factor] - e.Mean) / e.Spread

@@ -90,7 +90,7 @@ func (m *Model) Step(s *State, in Node) Flow {
 		f.Flat = true
 		return f
 	}
-	hand, total := 0.0, q0
+	var hand, total float64
 	if at.i > 0 {
 		hand = idle - float64(at.i*c.span.reach)
 		// -1e-12: a step cut at the moment of running flat may end there.
