@@ -16,13 +16,11 @@ import (
 )
 
 type breakEvenOptions struct {
-	at      string
-	month   string
-	speed   string
-	set     []string
-	variant string
-	out     string
-	format  string
+	boat
+	answer
+	at    string
+	month string
+	speed string
 }
 
 func newBreakEvenCommand() *cobra.Command {
@@ -54,25 +52,22 @@ left out: the question is whether she lives without them.`,
 	f.StringVar(&o.at, "at", "", "the `position` of the map by speed and cloud, like \"16°53'N 25°W\"")
 	f.StringVar(&o.month, "month", "", "the `month` of the map by speed and cloud")
 	f.StringVar(&o.speed, "speed", "", "the `speed` through the water of the map by latitude and month, like 5kn")
-	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
-	f.StringVar(&o.variant, "variant", "", "take this `name` of the file's variants")
-	f.StringVar(&o.out, "out", "", "write breakeven.png and .svg, breakeven-year.png and .svg, breakeven.json and breakeven.csv into `folder`")
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day of the maps)")
+	o.boat.flags(f, "take this")
+	o.answer.flags(f, "breakeven.png and .svg, breakeven-year.png and .svg, breakeven.json and breakeven.csv", "a row a day of the maps")
 	return c
 }
 
 func runBreakEven(ctx context.Context, name string, o breakEvenOptions, w io.Writer) error {
-	write, ok := map[string]func(io.Writer, *breakeven.Maps) error{
-		"text": report.BreakEven, "json": report.BreakEvenJSON, "csv": report.BreakEvenCSV,
-	}[o.format]
-	if !ok {
-		return badInput{fmt.Errorf("--format %q is not text, json or csv", o.format)}
+	as := forms[*breakeven.Maps]{report.BreakEven, report.BreakEvenJSON, report.BreakEvenCSV}
+	print, err := as.printer(o.answer)
+	if err != nil {
+		return err
 	}
 	opt, err := o.options()
 	if err != nil {
 		return badInput{err}
 	}
-	s, err := open(name, o.set, o.variant)
+	s, err := o.open(name)
 	if err != nil {
 		return err
 	}
@@ -80,10 +75,10 @@ func runBreakEven(ctx context.Context, name string, o breakEvenOptions, w io.Wri
 	if err != nil {
 		return err
 	}
-	if err := write(w, m); err != nil || o.out == "" {
+	if err := print(w, m); err != nil || o.out == "" {
 		return err
 	}
-	return breakEvenFiles(o.out, m).write(ctx, o.format, w)
+	return o.write(ctx, w, breakEvenPictures(m), as.data("breakeven", m))
 }
 
 // options reads what was asked for.
@@ -111,8 +106,8 @@ func (o *breakEvenOptions) options() (opt breakeven.Options, err error) {
 	return opt, nil
 }
 
-// breakEvenFiles are both maps and their numbers.
-func breakEvenFiles(dir string, m *breakeven.Maps) files {
+// breakEvenPictures are both maps.
+func breakEvenPictures(m *breakeven.Maps) []output {
 	lines := strings.Split(strings.TrimSpace(report.BreakEvenAnswer(m)), "\n")
 	fact := func(line string) string {
 		what, rest, _ := strings.Cut(line, " ")
@@ -121,12 +116,5 @@ func breakEvenFiles(dir string, m *breakeven.Maps) files {
 	maker := "ampwake " + version()
 	speed := chart.NewBreakEven(m, chart.BreakEvenOptions{Version: maker, Facts: []string{fact(lines[0]), fact(lines[1])}})
 	year := chart.NewBreakEvenYear(m, chart.BreakEvenOptions{Version: maker, Facts: []string{fact(lines[2])}})
-	return files{dir: dir, list: []output{
-		{"breakeven.png", func(w io.Writer) error { return speed.Encode(w, "png") }},
-		{"breakeven.svg", func(w io.Writer) error { return speed.Encode(w, "svg") }},
-		{"breakeven-year.png", func(w io.Writer) error { return year.Encode(w, "png") }},
-		{"breakeven-year.svg", func(w io.Writer) error { return year.Encode(w, "svg") }},
-		{"breakeven.json", func(w io.Writer) error { return report.BreakEvenJSON(w, m) }},
-		{"breakeven.csv", func(w io.Writer) error { return report.BreakEvenCSV(w, m) }},
-	}}
+	return append(drawn("breakeven", speed), drawn("breakeven-year", year)...)
 }

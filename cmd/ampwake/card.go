@@ -12,13 +12,10 @@ import (
 )
 
 type cardOptions struct {
-	weathers int
-	seed     uint64
-	workers  int
-	set      []string
-	variant  string
-	out      string
-	paper    string
+	weathers
+	boat
+	out   string
+	paper string
 }
 
 func newCardCommand() *cobra.Command {
@@ -47,11 +44,8 @@ the paper.`,
 		ValidArgsFunction: completeScenario,
 	}
 	f := c.Flags()
-	f.IntVarP(&o.weathers, "number", "n", 200, "`weathers` to sail through")
-	f.Uint64Var(&o.seed, "seed", 1, "`number` that the weathers are drawn from")
-	f.IntVar(&o.workers, "workers", 0, "voyages under way at once; 0: one for each `core`")
-	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
-	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
+	o.weathers.flags(f, 200, "`weathers` to sail through")
+	o.boat.flags(f, "sail only this")
 	f.StringVar(&o.out, "out", "", "write card.pdf into `folder`")
 	f.StringVar(&o.paper, "paper", "a4", "the `size` of the paper: a4 or letter")
 	return c
@@ -62,20 +56,18 @@ func runCard(ctx context.Context, name string, o cardOptions, stdout, stderr io.
 	if err != nil {
 		return badInput{fmt.Errorf("--%w", err)}
 	}
-	switch {
-	case o.out == "":
+	if o.out == "" {
 		return badInput{fmt.Errorf("--out is missing: where is card.pdf to go?")}
-	case o.weathers < 1 || o.weathers > mostMembers:
-		return badInput{fmt.Errorf("-n %d is not between 1 and %d", o.weathers, mostMembers)}
-	case o.workers < 0:
-		return badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
 	}
-	s, err := open(name, o.set, o.variant)
+	if err := o.check(); err != nil {
+		return err
+	}
+	s, err := o.open(name)
 	if err != nil {
 		return err
 	}
 	progress := newBar(stderr)
-	c, err := card.New(ctx, s, card.Options{Weathers: o.weathers, Seed: o.seed, Workers: o.workers, Progress: progress.show})
+	c, err := card.New(ctx, s, card.Options{Weathers: o.number, Seed: o.seed, Workers: o.workers, Progress: progress.show})
 	progress.clear()
 	if err != nil {
 		return err

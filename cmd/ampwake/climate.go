@@ -21,15 +21,13 @@ import (
 )
 
 type climateOptions struct {
-	tilt    string
-	facing  string
-	rated   string
-	month   string
-	set     []string
-	variant string
-	out     string
-	format  string
-	given   func(flag string) bool
+	boat
+	answer
+	tilt   string
+	facing string
+	rated  string
+	month  string
+	given  func(flag string) bool
 }
 
 func newClimateCommand() *cobra.Command {
@@ -71,18 +69,15 @@ A position has degrees and letters, in one argument or several: 16.883N 25W,
 	f.StringVar(&o.tilt, "tilt", "0°", "at a position: the panel's `angle` from the level")
 	f.StringVar(&o.facing, "facing", "any", "at a position: where a tilted panel looks: any (the heading is not known), a true `direction` like south, or trimmed to the sun 3 times a day")
 	f.StringVar(&o.month, "month", "", "at a position: tell of this `month` alone")
-	f.StringArrayVar(&o.set, "set", nil, "of a scenario: override a `path=value` of the file; may be repeated")
+	f.StringArrayVar(&o.set, "set", nil, "of a scenario: "+setUsage)
 	f.StringVar(&o.variant, "variant", "", "of a scenario: sail this `name` of the file's variants")
-	f.StringVar(&o.out, "out", "", "write climate.png, climate.svg, climate.json and climate.csv into `folder`")
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a month or a day)")
+	o.answer.flags(f, "climate.png, climate.svg, climate.json and climate.csv", "a row a month or a day")
 	return c
 }
 
 func runClimate(ctx context.Context, args []string, o climateOptions, w io.Writer) error {
-	switch o.format {
-	case "text", "json", "csv":
-	default:
-		return badInput{fmt.Errorf("--format %q is not text, json or csv", o.format)}
+	if err := o.checkFormat(); err != nil {
+		return err
 	}
 	text := strings.Join(args, " ")
 	place, err := track.ParsePosition(text)
@@ -143,7 +138,7 @@ func climateAlong(ctx context.Context, name string, o climateOptions, w io.Write
 			return badInput{fmt.Errorf("--%s is for a position: the panels of a scenario are in its file, see --set", f)}
 		}
 	}
-	s, err := open(name, o.set, o.variant)
+	s, err := o.open(name)
 	if err != nil {
 		return err
 	}
@@ -184,13 +179,7 @@ func (o *climateOptions) tell(ctx context.Context, w io.Writer, t told) error {
 	if err := print(w); err != nil || o.out == "" {
 		return err
 	}
-	picture := t.picture()
-	return files{dir: o.out, list: []output{
-		{"climate.png", func(w io.Writer) error { return picture.Encode(w, "png") }},
-		{"climate.svg", func(w io.Writer) error { return picture.Encode(w, "svg") }},
-		{"climate.json", t.json},
-		{"climate.csv", t.csv},
-	}}.write(ctx, o.format, w)
+	return o.write(ctx, w, drawn("climate", t.picture()), []output{{"climate.json", t.json}, {"climate.csv", t.csv}})
 }
 
 // panel is the panel at a position.

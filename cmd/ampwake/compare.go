@@ -16,16 +16,12 @@ import (
 )
 
 type compareOptions struct {
-	html    string
-	vary    []string
-	base    string
-	members int
-	seed    uint64
-	workers int
-	set     []string
-	faults  []string
-	out     string
-	format  string
+	weathers
+	boat
+	answer
+	html string
+	vary []string
+	base string
 }
 
 func newCompareCommand() *cobra.Command {
@@ -57,31 +53,29 @@ key out: --vary 'sources.hydro.down below=,60 %'.`,
 	f := c.Flags()
 	f.StringArrayVar(&o.vary, "vary", nil, "try several values of a `path=value,value,…`; may be repeated")
 	f.StringVar(&o.base, "base", "", "measure against the kit of this `name`, not against the first")
-	f.IntVarP(&o.members, "number", "n", 300, "`weathers` to sail each kit through")
-	f.Uint64Var(&o.seed, "seed", 1, "`number` that the weathers are drawn from")
-	f.IntVar(&o.workers, "workers", 0, "voyages under way at once; 0: one for each `core`")
+	o.weathers.flags(f, 300, "`weathers` to sail each kit through")
 	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file for all kits; may be repeated")
-	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
-	f.StringVar(&o.out, "out", "", "write compare.png, compare.svg, compare.json and compare.csv into `folder`")
+	o.faultFlag(f)
+	o.answer.flags(f, "compare.png, compare.svg, compare.json and compare.csv", "a row a kit")
 	f.StringVar(&o.html, "html", "", "write the report as one self-contained HTML `file`")
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a kit)")
 	return c
 }
 
 func runCompare(ctx context.Context, name string, o compareOptions, stdout, stderr io.Writer) error {
-	write, err := compareWriter(o.format)
+	as := forms[*report.Kits]{report.CompareText, report.CompareJSON, report.CompareCSV}
+	print, err := as.printer(o.answer)
 	if err != nil {
 		return err
 	}
-	if o.workers < 0 {
-		return badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
+	if err := o.checkWorkers(); err != nil {
+		return err
 	}
 	choices, base, read, err := o.choices(name)
 	if err != nil {
 		return err
 	}
-	if most := mostMembers / len(choices); o.members < 1 || o.members > most {
-		return badInput{fmt.Errorf("-n %d is not between 1 and %d, for %d kits", o.members, most, len(choices))}
+	if most := mostMembers / len(choices); o.number < 1 || o.number > most {
+		return badInput{fmt.Errorf("-n %d is not between 1 and %d, for %d kits", o.number, most, len(choices))}
 	}
 	kits := &report.Kits{Seed: o.seed}
 	var names []string
@@ -98,7 +92,7 @@ func runCompare(ctx context.Context, name string, o compareOptions, stdout, stde
 		names, voyages, kits.Files = append(names, choice.Name), append(voyages, v), append(kits.Files, s.File)
 	}
 	progress := newBar(stderr).of("voyages")
-	odds, err := sim.Fleet(ctx, voyages, sim.OddsOptions{Members: o.members, Workers: o.workers, Progress: progress.show})
+	odds, err := sim.Fleet(ctx, voyages, sim.OddsOptions{Members: o.number, Workers: o.workers, Progress: progress.show})
 	progress.clear()
 	if err != nil {
 		return err
@@ -108,7 +102,7 @@ func runCompare(ctx context.Context, name string, o compareOptions, stdout, stde
 	if stopped != nil && o.format == "csv" {
 		return stopped
 	}
-	if err := write(stdout, kits); err != nil {
+	if err := print(stdout, kits); err != nil {
 		return err
 	}
 	if stopped != nil {
@@ -116,7 +110,7 @@ func runCompare(ctx context.Context, name string, o compareOptions, stdout, stde
 	}
 	var out files
 	if o.out != "" {
-		out = compareFiles(o.out, kits)
+		out = files{dir: o.out, list: append(drawn("compare", chart.NewCompared(kitBands(kits))), as.data("compare", kits)...)}
 	}
 	if o.html != "" {
 		page := sheet.Compare(kits, sheet.CompareOptions{
@@ -151,30 +145,6 @@ func (o *compareOptions) choices(name string) (all []scenarios.Choice, base int,
 		}
 	}
 	return all, base, func(c scenarios.Choice) (*scenarios.Scenario, error) { return c.Read(label, src, o.set, o.faults...) }, nil
-}
-
-// compareWriter returns the printer of a format.
-func compareWriter(format string) (func(io.Writer, *report.Kits) error, error) {
-	switch format {
-	case "text":
-		return report.CompareText, nil
-	case "json":
-		return report.CompareJSON, nil
-	case "csv":
-		return report.CompareCSV, nil
-	}
-	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
-}
-
-// compareFiles are the picture and the data for the folder of --out.
-func compareFiles(dir string, k *report.Kits) files {
-	page := chart.NewCompared(kitBands(k))
-	return files{dir: dir, list: []output{
-		{"compare.png", func(w io.Writer) error { return page.Encode(w, "png") }},
-		{"compare.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
-		{"compare.json", func(w io.Writer) error { return report.CompareJSON(w, k) }},
-		{"compare.csv", func(w io.Writer) error { return report.CompareCSV(w, k) }},
-	}}
 }
 
 // kitBands returns the picture of a comparison: the band of each kit, as in the

@@ -165,7 +165,7 @@ func completeFault(_ *cobra.Command, args []string, word string) ([]string, cobr
 	}
 	list := []string{"bank:"}
 	if len(args) > 0 {
-		if s, err := open(args[0], nil, ""); err == nil {
+		if s, err := new(boat).open(args[0]); err == nil {
 			for name := range s.Kinds() {
 				list = append(list, name+":")
 			}

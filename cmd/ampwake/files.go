@@ -80,27 +80,25 @@ func newNewCommand() *cobra.Command {
 }
 
 func newCheckCommand() *cobra.Command {
-	var o runOptions
+	var b boat
 	c := &cobra.Command{
 		Use:   "check FILE",
 		Short: "Check a scenario file and report every problem in it",
 		Args:  exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
-			s, err := open(args[0], o.set, "")
+			s, err := b.open(args[0])
 			if err != nil {
 				return err
 			}
-			for i := range s.File.Variants {
-				if _, err := open(args[0], o.set, s.File.Variants[i].Name); err != nil {
-					return err
-				}
+			if err := b.variants(args[0], s, func(string, *scenarios.Scenario) error { return nil }); err != nil {
+				return err
 			}
 			_, err = fmt.Fprintf(c.OutOrStdout(), "%s is in order: %s\n", args[0], s.Summary())
 			return err
 		},
 		ValidArgsFunction: completeScenario,
 	}
-	c.Flags().StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
+	c.Flags().StringArrayVar(&b.set, "set", nil, setUsage)
 	return c
 }
 

@@ -15,15 +15,10 @@ import (
 )
 
 type mattersOptions struct {
-	members int
-	seed    uint64
-	seeded  bool
-	workers int
-	set     []string
-	faults  []string
-	variant string
-	out     string
-	format  string
+	weathers
+	boat
+	answer
+	seeded bool
 }
 
 func newMattersCommand() *cobra.Command {
@@ -50,49 +45,38 @@ weathers, the same for each shift.`,
 		ValidArgsFunction: completeScenario,
 	}
 	f := c.Flags()
-	f.IntVarP(&o.members, "number", "n", 1, "seeded `weathers` to sail each shift through, in place of that of the file")
-	f.Uint64Var(&o.seed, "seed", 1, "`number` that the weathers are drawn from")
-	f.IntVar(&o.workers, "workers", 0, "voyages under way at once; 0: one for each `core`")
-	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
-	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
-	f.StringVar(&o.variant, "variant", "", "take this `name` of the file's variants")
-	f.StringVar(&o.out, "out", "", "write matters.png, matters.svg, matters.json and matters.csv into `folder`")
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a shift)")
+	o.weathers.flags(f, 1, "seeded `weathers` to sail each shift through, in place of that of the file")
+	o.boat.flags(f, "take this")
+	o.faultFlag(f)
+	o.answer.flags(f, "matters.png, matters.svg, matters.json and matters.csv", "a row a shift")
 	return c
 }
 
 func runMatters(ctx context.Context, name string, o mattersOptions, stdout, stderr io.Writer) error {
-	write, err := mattersWriter(o.format)
-	switch {
-	case err != nil:
+	as := forms[*report.Matters]{report.MattersText, report.MattersJSON, report.MattersCSV}
+	print, err := as.printer(o.answer)
+	if err != nil {
 		return err
-	case o.members < 1 || o.members > mostMembers:
-		return badInput{fmt.Errorf("-n %d is not between 1 and %d", o.members, mostMembers)}
-	case o.workers < 0:
-		return badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
 	}
-	s, err := open(name, o.set, o.variant, o.faults...)
+	if err := o.check(); err != nil {
+		return err
+	}
+	s, err := o.open(name)
 	if err != nil {
 		return err
 	}
 	bar := newBar(stderr)
 	m, err := o.shift(ctx, s, func(done, total int) {
-		bar.say(fmt.Sprintf("%d of %d voyages", done*o.members, total*o.members))
+		bar.say(fmt.Sprintf("%d of %d voyages", done*o.number, total*o.number))
 	})
 	bar.clear()
 	if err != nil {
 		return err
 	}
-	if err := write(stdout, m); err != nil || o.out == "" {
+	if err := print(stdout, m); err != nil || o.out == "" {
 		return err
 	}
-	picture := chart.NewTornado(tornado(m))
-	return files{dir: o.out, list: []output{
-		{"matters.png", func(w io.Writer) error { return picture.Encode(w, "png") }},
-		{"matters.svg", func(w io.Writer) error { return picture.Encode(w, "svg") }},
-		{"matters.json", func(w io.Writer) error { return report.MattersJSON(w, m) }},
-		{"matters.csv", func(w io.Writer) error { return report.MattersCSV(w, m) }},
-	}}.write(ctx, o.format, stdout)
+	return o.write(ctx, stdout, drawn("matters", chart.NewTornado(tornado(m))), as.data("matters", m))
 }
 
 // shift sails the scenario as it stands and with each doubt shifted.
@@ -106,7 +90,7 @@ func (o *mattersOptions) shift(ctx context.Context, s *scenarios.Scenario, progr
 		return nil, badInput{err}
 	}
 	sail := func(v *sim.Voyage) (*sim.Odds, error) {
-		odds, err := v.Odds(ctx, sim.OddsOptions{Members: o.members, Workers: o.workers})
+		odds, err := v.Odds(ctx, sim.OddsOptions{Members: o.number, Workers: o.workers})
 		if err != nil {
 			return nil, err
 		}
@@ -144,19 +128,6 @@ func (o *mattersOptions) shift(ctx context.Context, s *scenarios.Scenario, progr
 	}
 	m.Rank()
 	return m, nil
-}
-
-// mattersWriter returns the printer of a format.
-func mattersWriter(format string) (func(io.Writer, *report.Matters) error, error) {
-	switch format {
-	case "text":
-		return report.MattersText, nil
-	case "json":
-		return report.MattersJSON, nil
-	case "csv":
-		return report.MattersCSV, nil
-	}
-	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
 }
 
 // tornado returns the picture of what matters.

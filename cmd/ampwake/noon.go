@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"time"
 
@@ -14,15 +13,9 @@ import (
 )
 
 type noonOptions struct {
-	members int
-	seed    uint64
-	workers int
-	set     []string
-	faults  []string
-	variant string
-	trial   string
-	out     string
-	format  string
+	weathers
+	boat
+	answer
 }
 
 func newNoonCommand() *cobra.Command {
@@ -50,34 +43,24 @@ the boat is that of the plan. --out writes a fresh trace sheet to pencil on.`,
 		ValidArgsFunction: completeScenarioAndLog,
 	}
 	f := c.Flags()
-	f.IntVarP(&o.members, "number", "n", 200, "`weathers` to sail through")
-	f.Uint64Var(&o.seed, "seed", 1, "`number` that the weathers are drawn from")
-	f.IntVar(&o.workers, "workers", 0, "voyages under way at once; 0: one for each `core`")
-	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
-	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
-	f.StringVar(&o.variant, "variant", "", "take this `name` of the file's variants")
-	f.StringVar(&o.trial, "trial", "", trialUsage)
-	f.StringVar(&o.out, "out", "", "write noon.png, noon.svg, noon.json and noon.csv into `folder`")
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (both bands)")
+	o.weathers.flags(f, 200, "`weathers` to sail through")
+	o.boat.flags(f, "take this")
+	o.faultFlag(f)
+	o.trialFlag(f, "")
+	o.answer.flags(f, "noon.png, noon.svg, noon.json and noon.csv", "both bands")
 	return c
 }
 
 func runNoon(ctx context.Context, name, log string, o noonOptions, stdout, stderr io.Writer) error {
-	write, err := noonWriter(o.format)
+	as := forms[*trial.Noon]{report.NoonText, report.NoonJSON, report.NoonBand}
+	print, err := as.printer(o.answer)
 	if err != nil {
 		return err
 	}
-	switch {
-	case o.members < 1 || o.members > mostMembers:
-		return badInput{fmt.Errorf("-n %d is not between 1 and %d", o.members, mostMembers)}
-	case o.workers < 0:
-		return badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
-	}
-	found, err := openTrial(o.trial)
-	if err != nil {
+	if err := o.check(); err != nil {
 		return err
 	}
-	s, err := open(name, corrected(found, o.set), o.variant, o.faults...)
+	s, found, err := o.tried(name)
 	if err != nil {
 		return err
 	}
@@ -86,7 +69,7 @@ func runNoon(ctx context.Context, name, log string, o noonOptions, stdout, stder
 		return err
 	}
 	progress := newBar(stderr)
-	n, err := trial.NewNoon(ctx, l, trial.NoonOptions{Members: o.members, Seed: o.seed, Workers: o.workers, Trial: found, Progress: progress.show})
+	n, err := trial.NewNoon(ctx, l, trial.NoonOptions{Members: o.number, Seed: o.seed, Workers: o.workers, Trial: found, Progress: progress.show})
 	progress.clear()
 	if err != nil {
 		return noReadings(ctx, err)
@@ -94,29 +77,10 @@ func runNoon(ctx context.Context, name, log string, o noonOptions, stdout, stder
 	if n.Ahead.Stopped != nil {
 		return n.Ahead.Stopped // the answer does not say of how few weathers it is
 	}
-	if err := write(stdout, n); err != nil || o.out == "" {
+	if err := print(stdout, n); err != nil || o.out == "" {
 		return err
 	}
-	sheet := chart.NewTraceSheet(traceSheet(n))
-	return files{dir: o.out, list: []output{
-		{"noon.png", func(w io.Writer) error { return sheet.Encode(w, "png") }},
-		{"noon.svg", func(w io.Writer) error { return sheet.Encode(w, "svg") }},
-		{"noon.json", func(w io.Writer) error { return report.NoonJSON(w, n) }},
-		{"noon.csv", func(w io.Writer) error { return report.NoonBand(w, n) }},
-	}}.write(ctx, o.format, stdout)
-}
-
-// noonWriter returns the printer of a format.
-func noonWriter(format string) (func(io.Writer, *trial.Noon) error, error) {
-	switch format {
-	case "text":
-		return report.NoonText, nil
-	case "json":
-		return report.NoonJSON, nil
-	case "csv":
-		return report.NoonBand, nil
-	}
-	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
+	return o.write(ctx, stdout, drawn("noon", chart.NewTraceSheet(traceSheet(n))), as.data("noon", n))
 }
 
 // traceSheet returns the picture of a noon.

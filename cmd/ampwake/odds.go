@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -16,16 +17,10 @@ import (
 )
 
 type oddsOptions struct {
-	members int
-	seed    uint64
-	workers int
-	set     []string
-	faults  []string
-	variant string
-	trial   string
-	out     string
-	html    string
-	format  string
+	weathers
+	boat
+	answer
+	html string
 }
 
 func newOddsCommand() *cobra.Command {
@@ -53,38 +48,25 @@ exit code is 130.`,
 		ValidArgsFunction: completeScenario,
 	}
 	f := c.Flags()
-	f.IntVarP(&o.members, "number", "n", 500, "`weathers` to sail through")
-	f.Uint64Var(&o.seed, "seed", 1, "`number` that the weathers are drawn from")
-	f.IntVar(&o.workers, "workers", 0, "voyages under way at once; 0: one for each `core`")
-	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
-	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
-	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
-	f.StringVar(&o.trial, "trial", "", trialUsage+"; each weather draws its boat from what the trial left open")
-	f.StringVar(&o.out, "out", "", "write band.png, band.svg, where.png, where.svg, odds.json and band.csv into `folder`")
+	o.weathers.flags(f, 500, "`weathers` to sail through")
+	o.boat.flags(f, "sail only this")
+	o.faultFlag(f)
+	o.trialFlag(f, "; each weather draws its boat from what the trial left open")
+	o.answer.flags(f, "band.png, band.svg, where.png, where.svg, odds.json and band.csv", "a row a day")
 	f.StringVar(&o.html, "html", "", htmlUsage)
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
 	return c
 }
 
-// mostMembers keeps a slip of the finger from filling the memory.
-const mostMembers = 100_000
-
 func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.Writer) error {
-	write, err := oddsWriter(o.format)
+	as := oddsForms(o.seed)
+	print, err := as.printer(o.answer)
 	if err != nil {
 		return err
 	}
-	if o.members < 1 || o.members > mostMembers {
-		return badInput{fmt.Errorf("-n %d is not between 1 and %d", o.members, mostMembers)}
-	}
-	if o.workers < 0 {
-		return badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
-	}
-	found, err := openTrial(o.trial)
-	if err != nil {
+	if err := o.check(); err != nil {
 		return err
 	}
-	s, err := open(name, corrected(found, o.set), o.variant, o.faults...)
+	s, found, err := o.tried(name)
 	if err != nil {
 		return err
 	}
@@ -96,7 +78,7 @@ func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.
 		voyage = found.Vary(s, voyage, o.seed)
 	}
 	progress := newBar(stderr)
-	odds, err := voyage.Odds(ctx, sim.OddsOptions{Members: o.members, Workers: o.workers, Progress: progress.show})
+	odds, err := voyage.Odds(ctx, sim.OddsOptions{Members: o.number, Workers: o.workers, Progress: progress.show})
 	progress.clear()
 	if err != nil {
 		return err
@@ -104,7 +86,7 @@ func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.
 	if odds.Stopped != nil && o.format == "csv" {
 		return odds.Stopped // a table cannot say that it is of a few weathers only
 	}
-	if err := write(stdout, odds, o.seed); err != nil {
+	if err := print(stdout, odds); err != nil {
 		return err
 	}
 	if odds.Stopped != nil {
@@ -112,7 +94,7 @@ func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.
 	}
 	var out files
 	if o.out != "" {
-		out = oddsFiles(o, voyage, odds)
+		out = oddsFiles(o.out, as, voyage, odds)
 	}
 	if o.html != "" {
 		page := sheet.Odds(odds, sheet.OddsOptions{
@@ -124,30 +106,22 @@ func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.
 	return out.write(ctx, o.format, stdout)
 }
 
-// oddsWriter returns the printer of a format.
-func oddsWriter(format string) (func(io.Writer, *sim.Odds, uint64) error, error) {
-	switch format {
-	case "text":
-		return report.OddsText, nil
-	case "json":
-		return report.OddsJSON, nil
-	case "csv":
-		return func(w io.Writer, o *sim.Odds, _ uint64) error { return report.OddsBand(w, o) }, nil
+// oddsForms are the printers of odds, which tell the seed of their weathers.
+func oddsForms(seed uint64) forms[*sim.Odds] {
+	return forms[*sim.Odds]{
+		text: func(w io.Writer, o *sim.Odds) error { return report.OddsText(w, o, seed) },
+		json: func(w io.Writer, o *sim.Odds) error { return report.OddsJSON(w, o, seed) },
+		csv:  report.OddsBand,
 	}
-	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
 }
 
 // oddsFiles are the pictures and the data for the folder of --out.
-func oddsFiles(o oddsOptions, v *sim.Voyage, odds *sim.Odds) files {
+func oddsFiles(dir string, as forms[*sim.Odds], v *sim.Voyage, odds *sim.Odds) files {
 	fan, where := chart.NewFan(band(odds)), chart.NewWhere(places(v, odds))
-	return files{dir: o.out, list: []output{
-		{"band.png", func(w io.Writer) error { return fan.Encode(w, "png") }},
-		{"band.svg", func(w io.Writer) error { return fan.Encode(w, "svg") }},
-		{"where.png", func(w io.Writer) error { return where.Encode(w, "png") }},
-		{"where.svg", func(w io.Writer) error { return where.Encode(w, "svg") }},
-		{"odds.json", func(w io.Writer) error { return report.OddsJSON(w, odds, o.seed) }},
-		{"band.csv", func(w io.Writer) error { return report.OddsBand(w, odds) }},
-	}}
+	return files{dir: dir, list: slices.Concat(drawn("band", fan), drawn("where", where), []output{
+		made("odds.json", as.json, odds),
+		made("band.csv", as.csv, odds),
+	})}
 }
 
 // band returns the picture of the lowest state of charge of each day, which is

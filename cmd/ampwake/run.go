@@ -2,8 +2,8 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -16,13 +16,9 @@ import (
 )
 
 type runOptions struct {
-	set     []string
-	faults  []string
-	variant string
-	trial   string
-	out     string
-	html    string
-	format  string
+	boat
+	answer
+	html string
 }
 
 func newRunCommand() *cobra.Command {
@@ -47,33 +43,23 @@ variant, and the report is that of the scenario as it stands.`,
 		ValidArgsFunction: completeScenario,
 	}
 	f := c.Flags()
-	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
-	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
-	f.StringVar(&o.variant, "variant", "", "sail only this `name` of the file's variants")
-	f.StringVar(&o.trial, "trial", "", trialUsage)
-	f.StringVar(&o.out, "out", "", "write the pictures of passage and track (png, svg), the track (gpx, geojson), run.json, days.csv and steps.csv into `folder`")
+	o.boat.flags(f, "sail only this")
+	o.faultFlag(f)
+	o.trialFlag(f, "")
+	o.answer.flags(f, "the pictures of passage and track (png, svg), the track (gpx, geojson), run.json, days.csv and steps.csv", "a row a day")
 	f.StringVar(&o.html, "html", "", htmlUsage)
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a day)")
 	return c
 }
 
 // htmlUsage is the help of --html.
 const htmlUsage = "write a report into `file`: HTML that needs no network, for a screen and for paper"
 
-// faultUsage is the help of --fault.
-const faultUsage = "something goes wrong, like `'rail panel: lost, day 12'`; may be repeated"
-
 func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) error {
-	write, err := writer(o.format)
+	print, err := forms[*sim.Result]{report.Text, report.JSON, report.Daily}.printer(o.answer)
 	if err != nil {
 		return err
 	}
-	found, err := openTrial(o.trial)
-	if err != nil {
-		return err
-	}
-	o.set = corrected(found, o.set)
-	s, err := open(name, o.set, o.variant, o.faults...)
+	s, _, err := o.tried(name)
 	if err != nil {
 		return err
 	}
@@ -96,7 +82,7 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 			return err
 		}
 	}
-	if err := write(w, res); err != nil {
+	if err := print(w, res); err != nil {
 		return err
 	}
 	var out files
@@ -110,37 +96,18 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 	return out.write(ctx, o.format, w)
 }
 
-// writer returns the printer of a format.
-func writer(format string) (func(io.Writer, *sim.Result) error, error) {
-	switch format {
-	case "text":
-		return report.Text, nil
-	case "json":
-		return report.JSON, nil
-	case "csv":
-		return report.Daily, nil
-	}
-	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
-}
-
 // sailVariants sails every variant of the file, unless one was asked for.
 func sailVariants(ctx context.Context, s *scenarios.Scenario, name string, o runOptions) ([]sheet.Variant, error) {
 	if o.variant != "" {
 		return nil, nil
 	}
 	var all []sheet.Variant
-	for i := range s.File.Variants {
-		v, err := open(name, o.set, s.File.Variants[i].Name, o.faults...)
-		if err != nil {
-			return nil, err
-		}
+	err := o.variants(name, s, func(variant string, v *scenarios.Scenario) error {
 		res, err := v.Voyage().Sail(ctx, sim.Options{})
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, sheet.Variant{Name: s.File.Variants[i].Name, Result: res})
-	}
-	return all, nil
+		all = append(all, sheet.Variant{Name: variant, Result: res})
+		return err
+	})
+	return all, err
 }
 
 // runFiles are the pictures and the data of a run.
@@ -149,17 +116,13 @@ func runFiles(dir string, s *scenarios.Scenario, res *sim.Result) files {
 	route := s.Voyage().Route
 	way := chart.NewTrack(res, route, chart.TrackOptions{Version: "ampwake " + version()})
 	voyage := trackfile.Voyage{Result: res, Route: route, Maker: "ampwake " + version()}
-	return files{dir: dir, list: []output{
-		{"passage.png", func(w io.Writer) error { return page.Encode(w, "png") }},
-		{"passage.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
-		{"track.png", func(w io.Writer) error { return way.Encode(w, "png") }},
-		{"track.svg", func(w io.Writer) error { return way.Encode(w, "svg") }},
-		{"track.gpx", func(w io.Writer) error { return trackfile.GPX(w, voyage) }},
-		{"track.geojson", func(w io.Writer) error { return trackfile.GeoJSON(w, voyage) }},
-		{"run.json", func(w io.Writer) error { return report.JSON(w, res) }},
-		{"days.csv", func(w io.Writer) error { return report.Daily(w, res) }},
-		{"steps.csv", func(w io.Writer) error { return report.Steps(w, res) }},
-	}}
+	return files{dir: dir, list: slices.Concat(drawn("passage", page), drawn("track", way), []output{
+		made("track.gpx", trackfile.GPX, voyage),
+		made("track.geojson", trackfile.GeoJSON, voyage),
+		made("run.json", report.JSON, res),
+		made("days.csv", report.Daily, res),
+		made("steps.csv", report.Steps, res),
+	})}
 }
 
 // kinds gives each source and load the colour of its kind.
@@ -169,13 +132,4 @@ func kinds(s *scenarios.Scenario) map[string]chart.Kind {
 		m[name] = chart.Kind(kind)
 	}
 	return m
-}
-
-// open reads a built-in scenario or a file, with overrides and one variant.
-func open(name string, set []string, variant string, faults ...string) (*scenarios.Scenario, error) {
-	label, src, err := scenarios.Source(name)
-	if err != nil {
-		return nil, badInput{err}
-	}
-	return scenarios.Read(label, src, set, variant, faults...)
 }

@@ -16,19 +16,14 @@ import (
 )
 
 type sizeOptions struct {
-	ranges  []string
-	wanted  string
-	by      string
-	all     bool
-	only    bool
-	members int
-	seed    uint64
-	workers int
-	set     []string
-	faults  []string
-	variant string
-	out     string
-	format  string
+	weathers
+	boat
+	answer
+	ranges []string
+	wanted string
+	by     string
+	all    bool
+	only   bool
 }
 
 func newSizeCommand() *cobra.Command {
@@ -68,19 +63,16 @@ is smaller.`,
 	f.StringVar(&o.by, "by", "", "what should be small: `weight` or price; what the file gives, if absent")
 	f.BoolVar(&o.all, "all", false, "take nothing for granted: try every kit that is smaller than the best so far")
 	f.BoolVar(&o.only, "only", false, "find the kit for the wanted share only, not for other odds")
-	f.IntVarP(&o.members, "number", "n", 200, "`weathers` that each kit is for")
-	f.Uint64Var(&o.seed, "seed", 1, "`number` that the weathers are drawn from")
-	f.IntVar(&o.workers, "workers", 0, "voyages under way at once; 0: one for each `core`")
-	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
-	f.StringArrayVar(&o.faults, "fault", nil, faultUsage)
-	f.StringVar(&o.variant, "variant", "", "begin with this `name` of the file's variants")
-	f.StringVar(&o.out, "out", "", "write size.png, size.svg, size.json and size.csv into `folder`")
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a kit)")
+	o.weathers.flags(f, 200, "`weathers` that each kit is for")
+	o.boat.flags(f, "begin with this")
+	o.faultFlag(f)
+	o.answer.flags(f, "size.png, size.svg, size.json and size.csv", "a row a kit")
 	return c
 }
 
 func runSize(ctx context.Context, name string, o sizeOptions, stdout, stderr io.Writer) error {
-	write, err := sizeWriter(o.format)
+	as := forms[*report.Sizing]{report.SizeText, report.SizeJSON, report.SizeCSV}
+	print, err := as.printer(o.answer)
 	if err != nil {
 		return err
 	}
@@ -111,7 +103,7 @@ func runSize(ctx context.Context, name string, o sizeOptions, stdout, stderr io.
 		return badInput{fmt.Errorf("the scenario has no goals: any kit is enough. Write goals.keep or goals.stay above")}
 	}
 	bar := newBar(stderr)
-	opt := sim.SizeOptions{Members: o.members, Wanted: wanted, Workers: o.workers, Progress: func(kits, voyages int) {
+	opt := sim.SizeOptions{Members: o.number, Wanted: wanted, Workers: o.workers, Progress: func(kits, voyages int) {
 		bar.say(fmt.Sprintf("kit %d, %d voyages sailed", kits, voyages))
 	}}
 	if !o.only {
@@ -128,16 +120,10 @@ func runSize(ctx context.Context, name string, o sizeOptions, stdout, stderr io.
 		}
 	}
 	found := &report.Sizing{Size: size, Box: box, Title: voyage.Title, Seed: o.seed, Notes: voyage.Notes}
-	if err := write(stdout, found); err != nil || o.out == "" {
+	if err := print(stdout, found); err != nil || o.out == "" {
 		return err
 	}
-	picture := chart.NewFrontier(frontier(found))
-	return files{dir: o.out, list: []output{
-		{"size.png", func(w io.Writer) error { return picture.Encode(w, "png") }},
-		{"size.svg", func(w io.Writer) error { return picture.Encode(w, "svg") }},
-		{"size.json", func(w io.Writer) error { return report.SizeJSON(w, found) }},
-		{"size.csv", func(w io.Writer) error { return report.SizeCSV(w, found) }},
-	}}.write(ctx, o.format, stdout)
+	return o.write(ctx, stdout, drawn("size", chart.NewFrontier(frontier(found))), as.data("size", found))
 }
 
 // share checks the numbers and returns the wanted share.
@@ -148,10 +134,11 @@ func (o *sizeOptions) share() (float64, error) {
 		return 0, badInput{fmt.Errorf("--wanted: %w", err)}
 	case wanted <= 0 || wanted > 1:
 		return 0, badInput{fmt.Errorf("--wanted %s is not above 0 %% and up to 100 %%", o.wanted)}
-	case o.members < 1 || o.members > mostMembers:
-		return 0, badInput{fmt.Errorf("-n %d is not between 1 and %d", o.members, mostMembers)}
-	case o.workers < 0:
-		return 0, badInput{fmt.Errorf("--workers %d is less than 0", o.workers)}
+	}
+	if err := o.check(); err != nil {
+		return 0, err
+	}
+	switch {
 	case o.by != "" && o.by != string(scenarios.ByWeight) && o.by != string(scenarios.ByPrice):
 		return 0, badInput{fmt.Errorf("--by %q is not weight or price", o.by)}
 	case len(o.ranges) == 0:
@@ -170,7 +157,7 @@ func (o *sizeOptions) box(name string) (*scenarios.Kits, error) {
 		}
 		ranges = append(ranges, r)
 	}
-	s, err := open(name, o.set, o.variant, o.faults...)
+	s, err := o.open(name)
 	if err != nil {
 		return nil, err
 	}
@@ -184,19 +171,6 @@ func (o *sizeOptions) box(name string) (*scenarios.Kits, error) {
 		}
 	}
 	return box, nil
-}
-
-// sizeWriter returns the printer of a format.
-func sizeWriter(format string) (func(io.Writer, *report.Sizing) error, error) {
-	switch format {
-	case "text":
-		return report.SizeText, nil
-	case "json":
-		return report.SizeJSON, nil
-	case "csv":
-		return report.SizeCSV, nil
-	}
-	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
 }
 
 // frontier returns the picture of what a weight or a price buys.

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -13,16 +12,13 @@ import (
 	"ampwake/cmd/internal/chart"
 	"ampwake/cmd/internal/report"
 	"ampwake/scenarios"
-	"ampwake/scenarios/form"
 	"ampwake/scenarios/logbook"
 	"ampwake/scenarios/trial"
 )
 
 type trialOptions struct {
-	set     []string
-	variant string
-	out     string
-	format  string
+	boat
+	answer
 }
 
 func newTrialCommand() *cobra.Command {
@@ -58,22 +54,17 @@ itself is left alone.`,
 		ValidArgsFunction: completeScenarioAndLog,
 	}
 	f := c.Flags()
-	f.StringArrayVar(&o.set, "set", nil, "override a `path=value` of the file; may be repeated")
-	f.StringVar(&o.variant, "variant", "", "take this `name` of the file's variants")
-	f.StringVar(&o.out, "out", "", "write trial.yaml, trial.png, trial.svg, trial.json and readings.csv into `folder`")
-	f.StringVar(&o.format, "format", "text", "what to print: `text`, json or csv (a row a factor)")
+	o.boat.flags(f, "take this")
+	o.answer.flags(f, "trial.yaml, trial.png, trial.svg, trial.json and readings.csv", "a row a factor")
 	return c
 }
 
-// trialUsage is the help of --trial.
-const trialUsage = "correct the scenario by what a trial sail found: `file` written by ampwake trial"
-
 func runTrial(ctx context.Context, name, log string, o trialOptions, w io.Writer) error {
-	write, err := trialWriter(o.format)
+	print, err := forms[*trial.Fit]{report.TrialText, report.TrialJSON, report.TrialFactors}.printer(o.answer)
 	if err != nil {
 		return err
 	}
-	s, err := open(name, o.set, o.variant)
+	s, err := o.open(name)
 	if err != nil {
 		return err
 	}
@@ -85,20 +76,13 @@ func runTrial(ctx context.Context, name, log string, o trialOptions, w io.Writer
 	if err != nil {
 		return noReadings(ctx, err)
 	}
-	if err := write(w, fit); err != nil {
+	if err := print(w, fit); err != nil || o.out == "" {
 		return err
 	}
-	if o.out == "" {
-		return nil
-	}
 	page := chart.NewTrial(trialPicture(fit))
-	written, err := files{dir: o.out, list: []output{
-		{"trial.yaml", func(w io.Writer) error { _, err := w.Write(fit.File(name).Encode()); return err }},
-		{"trial.png", func(w io.Writer) error { return page.Encode(w, "png") }},
-		{"trial.svg", func(w io.Writer) error { return page.Encode(w, "svg") }},
-		{"trial.json", func(w io.Writer) error { return report.TrialJSON(w, fit) }},
-		{"readings.csv", func(w io.Writer) error { return report.TrialReadings(w, fit) }},
-	}}.writeAll(ctx)
+	list := []output{{"trial.yaml", func(w io.Writer) error { _, err := w.Write(fit.File(name).Encode()); return err }}}
+	list = append(append(list, drawn("trial", page)...), made("trial.json", report.TrialJSON, fit), made("readings.csv", report.TrialReadings, fit))
+	written, err := files{dir: o.out, list: list}.writeAll(ctx)
 	if err != nil || o.format != "text" {
 		return err
 	}
@@ -112,19 +96,6 @@ func noReadings(ctx context.Context, err error) error {
 		return ctx.Err()
 	}
 	return badInput{err}
-}
-
-// trialWriter returns the printer of a format.
-func trialWriter(format string) (func(io.Writer, *trial.Fit) error, error) {
-	switch format {
-	case "text":
-		return report.TrialText, nil
-	case "json":
-		return report.TrialJSON, nil
-	case "csv":
-		return report.TrialFactors, nil
-	}
-	return nil, badInput{fmt.Errorf("--format %q is not text, json or csv", format)}
 }
 
 // openLog reads a log and puts the boat of the scenario on its way.
@@ -142,32 +113,6 @@ func openLog(s *scenarios.Scenario, name string) (*trial.Logged, error) {
 		return nil, badInput{err}
 	}
 	return l, nil
-}
-
-// openTrial reads what a trial found; no name is none.
-func openTrial(name string) (*trial.File, error) {
-	if name == "" {
-		return nil, nil
-	}
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, badInput{fmt.Errorf("--trial: %w", err)}
-	}
-	defer func() { _ = f.Close() }() // only read
-	src, err := form.ReadAll(f)
-	if err != nil {
-		return nil, badInput{fmt.Errorf("--trial: %w", err)}
-	}
-	return trial.ReadFile(name, src)
-}
-
-// corrected puts the overrides of a trial, if there was one, before those of the
-// command line.
-func corrected(found *trial.File, set []string) []string {
-	if found == nil {
-		return set
-	}
-	return append(found.Overrides(), set...)
 }
 
 // trialPicture returns the picture of a trial.
