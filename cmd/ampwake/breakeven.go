@@ -42,12 +42,11 @@ left out: the question is whether she lives without them.`,
 		Example: `  ampwake breakeven radio-cover --out out
   ampwake breakeven southern-ocean --at "50°S 120°W" --month june
   ampwake breakeven mine.yaml --speed 0kn --set 'loads[HF radio].for=20 min'`,
-		Args: exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return runBreakEven(c.Context(), args[0], o, c.OutOrStdout())
 		},
-		ValidArgsFunction: completeScenario,
 	}
+	onScenario(c)
 	f := c.Flags()
 	f.StringVar(&o.at, "at", "", "the `position` of the map by speed and cloud, like \"16°53'N 25°W\"")
 	f.StringVar(&o.month, "month", "", "the `month` of the map by speed and cloud")

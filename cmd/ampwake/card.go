@@ -37,12 +37,11 @@ come from a boat that stands in the middle of the zone. Print it on both sides o
 the paper.`,
 		Example: `  ampwake card southern-ocean --out out
   ampwake card mine.yaml --out out --paper letter -n 500`,
-		Args: exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return runCard(c.Context(), args[0], o, c.OutOrStdout(), c.ErrOrStderr())
 		},
-		ValidArgsFunction: completeScenario,
 	}
+	onScenario(c)
 	f := c.Flags()
 	o.weathers.flags(f, 200, "`weathers` to sail through")
 	o.boat.flags(f, "sail only this")

@@ -44,12 +44,11 @@ key out: --vary 'sources.hydro.down below=,60 %'.`,
 		Example: `  ampwake compare bank-sizes --out out
   ampwake compare mine.yaml --vary bank.capacity=115Ah,230Ah,460Ah
   ampwake compare generator-choice -n 1000 --base 'below 60 %'`,
-		Args: exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return runCompare(c.Context(), args[0], o, c.OutOrStdout(), c.ErrOrStderr())
 		},
-		ValidArgsFunction: completeScenario,
 	}
+	onScenario(c)
 	f := c.Flags()
 	f.StringArrayVar(&o.vary, "vary", nil, "try several values of a `path=value,value,…`; may be repeated")
 	f.StringVar(&o.base, "base", "", "measure against the kit of this `name`, not against the first")

@@ -84,7 +84,6 @@ func newCheckCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check FILE",
 		Short: "Check a scenario file and report every problem in it",
-		Args:  exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			s, err := b.open(args[0])
 			if err != nil {
@@ -96,8 +95,8 @@ func newCheckCommand() *cobra.Command {
 			_, err = fmt.Fprintf(c.OutOrStdout(), "%s is in order: %s\n", args[0], s.Summary())
 			return err
 		},
-		ValidArgsFunction: completeScenario,
 	}
+	onScenario(c)
 	c.Flags().StringArrayVar(&b.set, "set", nil, setUsage)
 	return c
 }

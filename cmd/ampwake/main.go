@@ -132,3 +132,13 @@ func exactly(n int, what string) cobra.PositionalArgs {
 		return nil
 	}
 }
+
+// onScenario gives a command its argument, and what the shell proposes for it.
+func onScenario(c *cobra.Command) {
+	c.Args, c.ValidArgsFunction = exactly(1, "one scenario: a built-in name or a file"), completeScenario
+}
+
+// onScenarioAndLog does so for a command that takes a log too.
+func onScenarioAndLog(c *cobra.Command) {
+	c.Args, c.ValidArgsFunction = exactly(2, "a scenario and a log"), completeScenarioAndLog
+}

@@ -37,13 +37,12 @@ sails through the weather that the file gives, with -n through so many seeded
 weathers, the same for each shift.`,
 		Example: `  ampwake matters radio-cover --out out
   ampwake matters southern-ocean -n 100`,
-		Args: exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.seeded = c.Flags().Changed("number") || c.Flags().Changed("seed")
 			return runMatters(c.Context(), args[0], o, c.OutOrStdout(), c.ErrOrStderr())
 		},
-		ValidArgsFunction: completeScenario,
 	}
+	onScenario(c)
 	f := c.Flags()
 	o.weathers.flags(f, 1, "seeded `weathers` to sail each shift through, in place of that of the file")
 	o.boat.flags(f, "take this")

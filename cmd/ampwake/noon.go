@@ -36,12 +36,11 @@ weathers as the plan.
 the boat is that of the plan. --out writes a fresh trace sheet to pencil on.`,
 		Example: `  ampwake noon radio-cover trial-sail --out out
   ampwake noon mine.yaml log.csv --trial out/trial.yaml --out out`,
-		Args: exactly(2, "a scenario and a log"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return runNoon(c.Context(), args[0], args[1], o, c.OutOrStdout(), c.ErrOrStderr())
 		},
-		ValidArgsFunction: completeScenarioAndLog,
 	}
+	onScenarioAndLog(c)
 	f := c.Flags()
 	o.weathers.flags(f, 200, "`weathers` to sail through")
 	o.boat.flags(f, "take this")

@@ -41,12 +41,11 @@ told, marked as such (csv cannot, and is left out), no file is written, and the
 exit code is 130.`,
 		Example: `  ampwake odds southern-ocean --out out
   ampwake odds mine.yaml -n 2000 --seed 7 --set bank.capacity=440Ah`,
-		Args: exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return runOdds(c.Context(), args[0], o, c.OutOrStdout(), c.ErrOrStderr())
 		},
-		ValidArgsFunction: completeScenario,
 	}
+	onScenario(c)
 	f := c.Flags()
 	o.weathers.flags(f, 500, "`weathers` to sail through")
 	o.boat.flags(f, "sail only this")

@@ -36,12 +36,11 @@ variant, and the report is that of the scenario as it stands.`,
 		Example: `  ampwake run radio-cover --out out
   ampwake run mine.yaml --set bank.capacity=440Ah --set 'loads[HF radio].for=20 min'
   ampwake run bank-sizes --variant 'one battery'`,
-		Args: exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return runScenario(c.Context(), args[0], o, c.OutOrStdout())
 		},
-		ValidArgsFunction: completeScenario,
 	}
+	onScenario(c)
 	f := c.Flags()
 	o.boat.flags(f, "sail only this")
 	o.faultFlag(f)

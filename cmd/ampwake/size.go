@@ -51,12 +51,11 @@ is smaller.`,
 		Example: `  ampwake size radio-cover --range 'bank.capacity=100Ah..600Ah step 50Ah'
   ampwake size mine.yaml --range 'bank.capacity=115Ah,230Ah,345Ah' \
     --range 'sources.panels[deck panel].rated=0W..170W step 85W' --wanted 90% --out out`,
-		Args: exactly(1, "one scenario: a built-in name or a file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return runSize(c.Context(), args[0], o, c.OutOrStdout(), c.ErrOrStderr())
 		},
-		ValidArgsFunction: completeScenario,
 	}
+	onScenario(c)
 	f := c.Flags()
 	f.StringArrayVar(&o.ranges, "range", nil, "what to choose from, like `'bank.capacity=100Ah..600Ah step 50Ah'` or a list; up to four times")
 	f.StringVar(&o.wanted, "wanted", "95%", "`share` of the weathers in which all goals must hold")

@@ -47,12 +47,11 @@ line and left out.
 itself is left alone.`,
 		Example: `  ampwake trial radio-cover trial-sail --out out
   ampwake odds radio-cover --trial out/trial.yaml`,
-		Args: exactly(2, "a scenario and a log"),
 		RunE: func(c *cobra.Command, args []string) error {
 			return runTrial(c.Context(), args[0], args[1], o, c.OutOrStdout())
 		},
-		ValidArgsFunction: completeScenarioAndLog,
 	}
+	onScenarioAndLog(c)
 	f := c.Flags()
 	o.boat.flags(f, "take this")
 	o.answer.flags(f, "trial.yaml, trial.png, trial.svg, trial.json and readings.csv", "a row a factor")
