@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"slices"
 
@@ -18,6 +19,7 @@ import (
 type runOptions struct {
 	boat
 	answer
+	seed uint64
 	html string
 }
 
@@ -46,6 +48,7 @@ variant, and the report is that of the scenario as it stands.`,
 	o.faultFlag(f)
 	o.trialFlag(f, "")
 	o.answer.flags(f, "the pictures of passage and track (png, svg), the track (gpx, geojson), run.json, days.csv and steps.csv", "a row a day")
+	f.Uint64Var(&o.seed, "seed", 0, "`number` that random faults are drawn from")
 	f.StringVar(&o.html, "html", "", htmlUsage)
 	return c
 }
@@ -62,7 +65,7 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 	if err != nil {
 		return err
 	}
-	res, err := s.Voyage().Sail(ctx, sim.Options{Trace: o.out != "" || o.html != ""})
+	res, err := o.voyage(s).Sail(ctx, sim.Options{Trace: o.out != "" || o.html != ""})
 	if err != nil {
 		return err
 	}
@@ -95,6 +98,17 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 	return out.write(ctx, o.format, w)
 }
 
+// voyage returns the voyage of a scenario with its random faults as --seed has them.
+func (o *runOptions) voyage(s *scenarios.Scenario) *sim.Voyage {
+	v := *s.Voyage()
+	v.FaultSeed = o.seed
+	atRandom := func(f sim.Fault) bool { return f.Every > 0 }
+	if o.seed != 0 && slices.ContainsFunc(v.Faults, atRandom) {
+		v.Notes = append(slices.Clip(v.Notes), sim.Note{About: "faults", Text: fmt.Sprintf("those at random are drawn from seed %d", o.seed)})
+	}
+	return &v
+}
+
 // sailVariants sails every variant of the file, unless one was asked for.
 func sailVariants(ctx context.Context, s *scenarios.Scenario, name string, o runOptions) ([]sheet.Variant, error) {
 	if o.variant != "" {
@@ -102,7 +116,7 @@ func sailVariants(ctx context.Context, s *scenarios.Scenario, name string, o run
 	}
 	var all []sheet.Variant
 	err := o.variants(name, s, func(variant string, v *scenarios.Scenario) error {
-		res, err := v.Voyage().Sail(ctx, sim.Options{})
+		res, err := o.voyage(v).Sail(ctx, sim.Options{})
 		all = append(all, sheet.Variant{Name: variant, Result: res})
 		return err
 	})
