@@ -47,34 +47,42 @@ func (b *bar) of(what string) *bar {
 
 // show draws that so many of total are done.
 func (b *bar) show(done, total int) {
-	if b == nil {
+	if !b.due() {
 		return
 	}
-	now := b.now()
-	if now.Sub(b.last) < redraw {
-		return
-	}
-	b.last = now
-	left := time.Duration(float64(now.Sub(b.began)) / float64(done) * float64(total-done))
+	left := time.Duration(float64(b.last.Sub(b.began)) / float64(done) * float64(total-done))
 	text := fmt.Sprintf(" %d of %d %s, %s left", done, total, cmp.Or(b.what, "weathers"), left.Round(time.Second))
 	room := max(0, min(40, b.width-len(text)-3))
 	full := room * done / total
 	line := "[" + strings.Repeat("=", full) + strings.Repeat(" ", room-full) + "]" + text
-	_, _ = fmt.Fprint(b.w, "\r"+line[:min(len(line), b.width-1)]+"\x1b[K")
+	b.draw(line)
 }
 
 // say draws a few words in place of a bar, where it is not known how much is
 // left.
 func (b *bar) say(text string) {
-	if b == nil {
+	if !b.due() {
 		return
+	}
+	b.draw(text)
+}
+
+// due reports whether it is time for another picture, which is then the last.
+func (b *bar) due() bool {
+	if b == nil {
+		return false
 	}
 	now := b.now()
 	if now.Sub(b.last) < redraw {
-		return
+		return false
 	}
 	b.last = now
-	_, _ = fmt.Fprint(b.w, "\r"+text[:min(len(text), b.width-1)]+"\x1b[K")
+	return true
+}
+
+// draw puts a line, or as much of it as there is room for, in place of the last.
+func (b *bar) draw(line string) {
+	_, _ = fmt.Fprint(b.w, "\r"+line[:min(len(line), b.width-1)]+"\x1b[K")
 }
 
 // clear takes the bar off the screen.
