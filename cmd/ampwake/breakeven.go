@@ -112,8 +112,7 @@ func breakEvenPictures(m *breakeven.Maps) []output {
 		what, rest, _ := strings.Cut(line, " ")
 		return what + ": " + strings.TrimSpace(rest) + "."
 	}
-	maker := "ampwake " + version()
-	speed := chart.NewBreakEven(m, chart.BreakEvenOptions{Version: maker, Facts: []string{fact(lines[0]), fact(lines[1])}})
-	year := chart.NewBreakEvenYear(m, chart.BreakEvenOptions{Version: maker, Facts: []string{fact(lines[2])}})
+	speed := chart.NewBreakEven(m, chart.BreakEvenOptions{Version: maker(), Facts: []string{fact(lines[0]), fact(lines[1])}})
+	year := chart.NewBreakEvenYear(m, chart.BreakEvenOptions{Version: maker(), Facts: []string{fact(lines[2])}})
 	return append(drawn("breakeven", speed), drawn("breakeven-year", year)...)
 }

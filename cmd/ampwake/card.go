@@ -72,7 +72,7 @@ func runCard(ctx context.Context, name string, o cardOptions, stdout, stderr io.
 		return err
 	}
 	written, err := files{dir: o.out, list: []output{{"card.pdf", func(w io.Writer) error {
-		return paper.Write(w, c, paper.Options{Size: size, Version: "ampwake " + version()})
+		return paper.Write(w, c, paper.Options{Size: size, Version: maker()})
 	}}}}.writeAll(ctx)
 	if err != nil {
 		return err

@@ -164,7 +164,7 @@ type told struct {
 
 // around is what stands around the panels of the picture: the answer.
 func around(title, answer string) chart.ClimateOptions {
-	o := chart.ClimateOptions{Title: title, Caption: "ampwake " + version()}
+	o := chart.ClimateOptions{Title: title, Caption: maker()}
 	for line := range strings.Lines(answer) {
 		what, rest, _ := strings.Cut(line, " ")
 		o.Facts = append(o.Facts, what+": "+strings.TrimSpace(rest))

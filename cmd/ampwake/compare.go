@@ -113,7 +113,7 @@ func runCompare(ctx context.Context, name string, o compareOptions, stdout, stde
 	}
 	if o.html != "" {
 		page := sheet.Compare(kits, sheet.CompareOptions{
-			Title: kits.Files[0].Title, Question: kits.Files[0].Question, Version: "ampwake " + version(), Bands: chart.NewCompared(kitBands(kits)),
+			Title: kits.Files[0].Title, Question: kits.Files[0].Question, Version: maker(), Bands: chart.NewCompared(kitBands(kits)),
 		})
 		out.page = []output{{o.html, page.Write}}
 	}

@@ -133,7 +133,7 @@ func (o *mattersOptions) shift(ctx context.Context, s *scenarios.Scenario, progr
 func tornado(m *report.Matters) chart.TornadoInput {
 	in := chart.TornadoInput{
 		Title: m.Title, What: "Change of the margin, points of charge", About: "each shifted alone, by its usual range",
-		Caption: "ampwake " + version(),
+		Caption: maker(),
 	}
 	if m.Seed != nil {
 		in.Caption += fmt.Sprintf("; seed %d, %d weathers", *m.Seed, m.Base.Done)

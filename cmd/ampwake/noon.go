@@ -85,7 +85,7 @@ func runNoon(ctx context.Context, name, log string, o noonOptions, stdout, stder
 // traceSheet returns the picture of a noon.
 func traceSheet(n *trial.Noon) chart.TraceSheetInput {
 	in := chart.TraceSheetInput{
-		Title: n.Title + ": noon by " + n.Log.Log.Name, Facts: facts(report.NoonAnswer(n), 3), Caption: "ampwake " + version(),
+		Title: n.Title + ": noon by " + n.Log.Log.Name, Facts: facts(report.NoonAnswer(n), 3), Caption: maker(),
 		Floor: float64(n.Floor), Now: n.Now, Plan: bandPicture(n.Plan), Ahead: bandPicture(n.Band), Readings: dots(n.Fit)[:0],
 	}
 	for _, r := range dots(n.Fit) {

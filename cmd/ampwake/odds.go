@@ -97,7 +97,7 @@ func runOdds(ctx context.Context, name string, o oddsOptions, stdout, stderr io.
 	}
 	if o.html != "" {
 		page := sheet.Odds(odds, sheet.OddsOptions{
-			Question: s.File.Question, Seed: o.seed, Version: "ampwake " + version(),
+			Question: s.File.Question, Seed: o.seed, Version: maker(),
 			Band: chart.NewFan(band(odds)), Where: chart.NewWhere(places(voyage, odds)),
 		})
 		out.page = []output{{o.html, page.Write}}
@@ -132,7 +132,7 @@ func band(o *sim.Odds) chart.FanInput {
 		facts = append(facts, strings.Join(strings.Fields(line), " "))
 	}
 	in := chart.FanInput{
-		Title: o.Title, Facts: facts, Caption: "ampwake " + version(), Floor: float64(o.Floor),
+		Title: o.Title, Facts: facts, Caption: maker(), Floor: float64(o.Floor),
 		About: fmt.Sprintf("lowest of each UTC day, %d weathers", o.Done),
 	}
 	for i := range o.Days {
@@ -154,7 +154,7 @@ func band(o *sim.Odds) chart.FanInput {
 // causes that were.
 func places(v *sim.Voyage, o *sim.Odds) chart.WhereInput {
 	in := chart.WhereInput{
-		Title: o.Title, What: "first failure of a goal", Caption: "ampwake " + version(), Runs: o.Done,
+		Title: o.Title, What: "first failure of a goal", Caption: maker(), Runs: o.Done,
 		Facts:  []string{fmt.Sprintf("%d of %d weathers hold, %d fail.", o.Holds.Count, o.Done, o.Begins.Total())},
 		Counts: make([][]int, len(o.Bins)),
 	}

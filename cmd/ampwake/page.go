@@ -63,7 +63,7 @@ func servePage(ctx context.Context, name string, o pageOptions, stdout, stderr i
 	if o.port < 0 || o.port > 65535 {
 		return badInput{fmt.Errorf("--port %d is not between 0 and 65535", o.port)}
 	}
-	opt := desk.Options{Version: "ampwake " + version(), Start: name, Log: slog.New(slog.NewTextHandler(stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))}
+	opt := desk.Options{Version: maker(), Start: name, Log: slog.New(slog.NewTextHandler(stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))}
 	if name != "" {
 		label, text, err := scenarios.Source(name)
 		if err != nil {

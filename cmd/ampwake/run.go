@@ -92,7 +92,7 @@ func runScenario(ctx context.Context, name string, o runOptions, w io.Writer) er
 		out = runFiles(o.out, s, res)
 	}
 	if o.html != "" {
-		page := sheet.Run(res, sheet.RunOptions{Question: s.File.Question, Kinds: kinds(s), Version: "ampwake " + version(), Variants: variants})
+		page := sheet.Run(res, sheet.RunOptions{Question: s.File.Question, Kinds: kinds(s), Version: maker(), Variants: variants})
 		out.page = []output{{o.html, page.Write}}
 	}
 	return out.write(ctx, o.format, w)
@@ -125,10 +125,10 @@ func sailVariants(ctx context.Context, s *scenarios.Scenario, name string, o run
 
 // runFiles are the pictures and the data of a run.
 func runFiles(dir string, s *scenarios.Scenario, res *sim.Result) files {
-	page := chart.NewPassage(res, chart.PassageOptions{Kinds: kinds(s), Version: "ampwake " + version()})
+	page := chart.NewPassage(res, chart.PassageOptions{Kinds: kinds(s), Version: maker()})
 	route := s.Voyage().Route
-	way := chart.NewTrack(res, route, chart.TrackOptions{Version: "ampwake " + version()})
-	voyage := trackfile.Voyage{Result: res, Route: route, Maker: "ampwake " + version()}
+	way := chart.NewTrack(res, route, chart.TrackOptions{Version: maker()})
+	voyage := trackfile.Voyage{Result: res, Route: route, Maker: maker()}
 	return files{dir: dir, list: slices.Concat(drawn("passage", page), drawn("track", way), []output{
 		made("track.gpx", trackfile.GPX, voyage),
 		made("track.geojson", trackfile.GeoJSON, voyage),

@@ -118,7 +118,7 @@ func openLog(s *scenarios.Scenario, name string) (*trial.Logged, error) {
 func trialPicture(f *trial.Fit) chart.TrialInput {
 	in := chart.TrialInput{
 		Title: f.Logged.Scenario.File.Title + ": trial by " + f.Logged.Log.Name, Facts: facts(report.TrialAnswer(f), 2),
-		Caption: "ampwake " + version(), Trace: f.Result.Trace, Floor: floorOf(f.Logged.Scenario), Readings: dots(f),
+		Caption: maker(), Trace: f.Result.Trace, Floor: floorOf(f.Logged.Scenario), Readings: dots(f),
 	}
 	for _, c := range f.Charge {
 		in.Times = append(in.Times, c.Time)

@@ -64,6 +64,9 @@ func version() string {
 	return unreleased(source())
 }
 
+// maker returns what stands in the files that the program writes.
+func maker() string { return "ampwake " + version() }
+
 func unreleased(o origin) string {
 	if len(o.commit) < 12 {
 		return "development"
@@ -77,7 +80,7 @@ func unreleased(o origin) string {
 
 // built returns all that is known of the build, a fact a line.
 func built(o origin) string {
-	text := "ampwake " + version() + "\n"
+	text := maker() + "\n"
 	if o.commit != "" {
 		text += "commit  " + o.commit
 		if o.dated != "" {
