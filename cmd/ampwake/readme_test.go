@@ -21,6 +21,9 @@ var block = regexp.MustCompile("(?s)(?:<!-- (\\d+) lines -->\n)?```console\n(.*?
 // TestReadme runs every command of the README in an empty folder and compares
 // what it prints. With -update it writes what it prints into the README.
 func TestReadme(t *testing.T) {
+	if testing.Short() {
+		t.Skip("-short: many weathers")
+	}
 	path, err := filepath.Abs(readme)
 	require.NoError(t, err)
 	text, err := os.ReadFile(path)

@@ -59,6 +59,9 @@ func TestNoon(t *testing.T) {
 // With what a trial found the boat is no longer to be explained, and what it left
 // open widens the band.
 func TestNoonAfterATrial(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many fits")
+	}
 	s := open(t, "radio-cover")
 	src, err := logbook.Source("trial-sail")
 	require.NoError(t, err)

@@ -39,12 +39,17 @@ func best(ctx context.Context, l *Logged, factors []scenarios.Factor, sds [scena
 	return low, planned, nil
 }
 
-// close reports whether the readings lie about the fit as their noise has them lie.
-// F at its least is half of a χ² of so many degrees of freedom as there are
-// readings: three standard deviations over its mean is far.
+// close reports whether the readings lie about the fit as their noise has them lie,
+// but for a slip here and there. F at its least is half of a χ² of so many degrees of
+// freedom as there are readings: three standard deviations over its mean is far.
 func (s *solver) close() bool {
 	n := float64(len(s.m.obs))
-	return 2*s.cost <= n+3*math.Sqrt(2*n)
+	slips := 0.0
+	for i := range s.m.obs {
+		x := s.off(i, s.at)
+		slips += max(0, float64(x*x)-odd*odd)
+	}
+	return 2*s.cost-slips <= n+3*math.Sqrt(2*n)
 }
 
 // outset is a boat to set out from: that of the plan but for one parameter.

@@ -91,6 +91,9 @@ func TestNoInformation(t *testing.T) {
 
 // A slip of the pen is told, and moves the rest little.
 func TestOddReading(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many fits")
+	}
 	s := open(t, "radio-cover")
 	l := readLog(t, s, days14(rand.New(rand.NewPCG(3, 1))))
 	lived(t, l)
