@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -31,6 +32,7 @@ func Read(name string, src []byte, opt Options) (*Log, error) {
 	if len(src) > mostBytes {
 		return nil, fmt.Errorf("%s: a log of more than %d bytes is no log kept by hand", name, mostBytes)
 	}
+	src, guessed := text(src)
 	in := csv.NewReader(bytes.NewReader(src))
 	in.Comma = separator(src)
 	in.Comment = '#'
@@ -38,6 +40,9 @@ func Read(name string, src []byte, opt Options) (*Log, error) {
 	in.TrimLeadingSpace = in.Comma != '\t'
 	in.LazyQuotes = true // 33°02'30"S needs none
 	p := parser{log: &Log{Name: name}}
+	if guessed {
+		p.log.Notes = append(p.log.Notes, "the file is not in UTF-8: it was read as Latin-1")
+	}
 	for {
 		cells, err := in.Read()
 		if err == io.EOF {
@@ -57,6 +62,7 @@ func Read(name string, src []byte, opt Options) (*Log, error) {
 				return nil, fmt.Errorf("%s: line %d: %s", name, line, strings.Join(wrong, "; "))
 			}
 			p.header, p.log.Clock = h, h.clock
+			p.filled = make([]int, len(h.columns))
 			p.log.Notes = append(p.log.Notes, h.notes...)
 			continue
 		}
@@ -68,7 +74,15 @@ func Read(name string, src []byte, opt Options) (*Log, error) {
 	if p.header == nil {
 		return nil, fmt.Errorf("%s: it is empty: want a header and lines under it", name)
 	}
+	if p.long >= 3 && p.long > len(p.log.Rows) {
+		return nil, fmt.Errorf("%s: %d of %d lines have more cells than the header: with decimal commas, put semicolons between the columns; put quotes about a text with a comma in it",
+			name, p.long, p.long+len(p.log.Rows))
+	}
 	p.swapped()
+	if len(p.log.Warnings) == 0 { // nothing looks swapped, which would say it better
+		p.misfits()
+	}
+	p.counterSign()
 	p.log.settle(opt)
 	slices.SortStableFunc(p.log.Problems, func(a, b Problem) int { return a.Line - b.Line })
 	if len(p.log.Rows) == 0 {
@@ -105,6 +119,8 @@ type parser struct {
 	log    *Log
 	day    time.Time // of the row above
 	odd    []oddCell // cells out of range
+	filled []int     // cells of each column that hold a number
+	long   int       // lines with too many cells
 }
 
 // oddCell is a number that its column cannot hold.
@@ -131,6 +147,7 @@ func (p *parser) row(line int, cells []string) {
 	case !slices.ContainsFunc(cells, func(s string) bool { return s != "" }):
 		return // a line of commas says nothing
 	case len(cells) > len(p.header.columns):
+		p.long++
 		p.drop(line, "", "%d cells, the header has %d: it was left out (put quotes about a text with a comma in it)", len(cells), len(p.header.columns))
 		return
 	}
@@ -209,6 +226,7 @@ func (p *parser) cell(r *Row, i int, text string) {
 		p.drop(r.Line, c.name, "%q is not a number: it was left out", text)
 		return
 	}
+	p.filled[i]++
 	if c.oktas && x == 9 { // sky not seen
 		x = 8
 	}
@@ -261,7 +279,12 @@ func sortedPairs(m map[[2]int]int) [][2]int {
 }
 
 // bound prints the end of a range in the unit of the column.
-func bound(c *column, x float64) string { return fmt.Sprintf("%.4g", x/c.factor) }
+func bound(c *column, x float64) string {
+	if x = x / c.factor; math.Abs(x) >= 1000 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.4g", x)
+}
 
 // unitName returns the unit that the header gave the column.
 func unitName(c *column) string {
