@@ -20,8 +20,9 @@ type ahead struct {
 }
 
 const (
-	offRoute = 60.0 // nm off the planned route from which on it is worth a word
-	passed   = 1.0  // nm from a waypoint that counts as there
+	offRoute  = 60.0   // nm off the planned route from which on it is worth a word
+	elsewhere = 1000.0 // nm off it from which on it is no voyage along it
+	passed    = 1.0    // nm from a waypoint that counts as there
 )
 
 // remaining returns what is left of a voyage at a time and place: from there to

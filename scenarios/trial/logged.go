@@ -3,6 +3,7 @@ package trial
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"ampwake/scenarios"
@@ -74,6 +75,9 @@ func planned(v *sim.Voyage) float64 {
 // NewLogged puts the boat of a scenario on the way of a log.
 func NewLogged(s *scenarios.Scenario, log *logbook.Log) (*Logged, error) {
 	if len(log.Rows) < 2 {
+		if n := len(log.Problems); n > 0 {
+			return nil, fmt.Errorf("%s: %w; %d more were left out, such as %s", log.Name, ErrShort, n, log.Problems[0])
+		}
 		return nil, fmt.Errorf("%s: %w", log.Name, ErrShort)
 	}
 	l := &Logged{Scenario: s, Log: log, Notes: append([]string(nil), log.Notes...), Warnings: append([]string(nil), log.Warnings...)}
@@ -158,8 +162,11 @@ func (l *Logged) weather(plan *sim.Voyage) error {
 
 func start(r *track.Route) track.Position { p, _ := r.At(0); return p }
 
+// note takes something for granted, once: a fit that sets out again says it again.
 func (l *Logged) note(format string, args ...any) {
-	l.Notes = append(l.Notes, fmt.Sprintf(format, args...))
+	if text := fmt.Sprintf(format, args...); !slices.Contains(l.Notes, text) {
+		l.Notes = append(l.Notes, text)
+	}
 }
 
 // steadySky is the time between cloud readings up to which they are taken for

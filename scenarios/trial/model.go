@@ -154,14 +154,17 @@ func (m *model) predict(ctx context.Context, z []float64) (*prediction, error) {
 	return p, nil
 }
 
-// predictAll sails several voyages at once; the order of the results is theirs.
+// predictAll sails several voyages at once; the order of the predictions is
+// theirs. They come without the result of the voyage.
 func (m *model) predictAll(ctx context.Context, zs [][]float64) ([]*prediction, error) {
 	out := make([]*prediction, len(zs))
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(runtime.GOMAXPROCS(0))
 	for i, z := range zs {
 		group.Go(func() (err error) {
-			out[i], err = m.predict(ctx, z)
+			if out[i], err = m.predict(ctx, z); err == nil {
+				out[i].result = nil // the traces of a hundred voyages are large
+			}
 			return err
 		})
 	}

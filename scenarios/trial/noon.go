@@ -135,6 +135,9 @@ func NewNoon(ctx context.Context, l *Logged, opt NoonOptions) (*Noon, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", l.Log.Name, err)
 	}
+	if a.off > elsewhere {
+		return nil, fmt.Errorf("%s: line %d: she stands %.0f miles off the planned route: the log is of another voyage, or N and S or E and W changed places", l.Log.Name, row.Line, a.off)
+	}
 	a.voyage.Fuel = max(0, a.voyage.Fuel-n.Fit.Result.Fuel)
 	n.Notes = append(n.Notes, a.notes...)
 	n.Gone, n.ToGo, n.Next = units.NauticalMiles(a.miles), a.voyage.Route.Length(), a.next

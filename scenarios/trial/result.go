@@ -40,6 +40,10 @@ type Fit struct {
 	// Rough tells that the bank runs flat in the fit, which makes it jagged: the
 	// spreads are at least half of those before.
 	Rough bool
+	// Poor tells that the readings lie farther from the fit than their noise has
+	// them lie: no boat near that of the scenario comes to them, and neither factors
+	// nor spreads are to be trusted.
+	Poor bool
 
 	planned *prediction // at the factors of the scenario
 	solver  *solver

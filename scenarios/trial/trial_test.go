@@ -50,6 +50,7 @@ func TestAsPlanned(t *testing.T) {
 	assert.InDelta(t, 0, float64(f.Offset), 0.005)
 	assert.InDelta(t, 0.95, f.Start, 0.01)
 	assert.False(t, f.Rough)
+	assert.False(t, f.Poor)
 	last := f.Charge[len(f.Charge)-1]
 	assert.InDelta(t, last.Planned, last.Mean, 0.01)
 	assert.True(t, last.Low < last.Mean && last.Mean < last.High)

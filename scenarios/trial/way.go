@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -25,7 +26,42 @@ func (l *Logged) way(plan *sim.Voyage) error {
 		return l.along(plan, speeds)
 	}
 	l.Own = true
-	return l.between(plan, fixes, speeds)
+	if err := l.between(plan, fixes, speeds); err != nil {
+		return err
+	}
+	l.disputed(fixes, speeds)
+	if _, off := nearest(plan.Route, fixes[0].place, math.NaN()); l.Beside() && off > elsewhere {
+		l.Warnings = append(l.Warnings, fmt.Sprintf("line %d stands %.0f miles off the route of the scenario, at the time of its voyage: if E and W or N and S changed places, the sun stands elsewhere", rows[fixes[0].row].Line, off))
+	}
+	return nil
+}
+
+// disputed warns where the speeds of the log do not come to the miles between its
+// positions: by half as much again and more than a current of the open sea makes
+// in the time, in half of the stretches.
+func (l *Logged) disputed(fixes []fix, speeds []float64) {
+	const (
+		differ  = 1.5
+		current = 1.0 // kn
+	)
+	bad, all := 0, 0
+	for i := 1; i < len(fixes); i++ {
+		run, way := fixes[i].miles-fixes[i-1].miles, 0.0
+		for k := fixes[i-1].row; k < fixes[i].row; k++ {
+			way += speeds[k] * l.Log.Rows[k+1].Time.Sub(l.Log.Rows[k].Time).Hours()
+		}
+		if math.IsNaN(way) {
+			continue
+		}
+		all++
+		hours := l.Log.Rows[fixes[i].row].Time.Sub(l.Log.Rows[fixes[i-1].row].Time).Hours()
+		if max(run, way) > differ*min(run, way) && math.Abs(run-way) > current*hours {
+			bad++
+		}
+	}
+	if bad >= 3 && 2*bad >= all {
+		l.Warnings = append(l.Warnings, fmt.Sprintf("the speeds do not come to the miles between the positions in %d of %d stretches: did the speed change places with another column, or is it in another unit?", bad, all))
+	}
 }
 
 // fix is a position of the log.

@@ -28,9 +28,14 @@ func TrialText(w io.Writer, f *trial.Fit) error {
 }
 
 // TrialAnswer returns three lines: what differs from the plan, what is settled and
-// what is not, and what more days would do.
+// what is not, and what more days would do. Where the readings fit no boat or
+// something looks wrong with the log, the first word is that it is doubtful.
 func TrialAnswer(f *trial.Fit) string {
-	return "Found   " + trialFound(f) + "\nSettled " + trialSettled(f) + "\nMore    " + trialMore(f) + "\n"
+	found := trialFound(f)
+	if f.Poor || len(f.Logged.Warnings) > 0 {
+		found = "DOUBTFUL: " + found
+	}
+	return "Found   " + found + "\nSettled " + trialSettled(f) + "\nMore    " + trialMore(f) + "\n"
 }
 
 // trialFound tells of the use in all, the panels and the generator.
@@ -184,8 +189,15 @@ func trialFactors(b *strings.Builder, f *trial.Fit) {
 	}
 	for _, e := range f.Factors {
 		if e.Settled() == trial.Open {
-			fmt.Fprintf(b, "  %s: not settled by this log: it stays about what was assumed. %s\n", e.Factor, remedy(e.Factor))
+			stays := "it stays about what was assumed"
+			if math.Abs(e.Mean) > e.Prior {
+				stays = "it moved only because the readings cannot be had otherwise"
+			}
+			fmt.Fprintf(b, "  %s: not settled by this log: %s. %s\n", e.Factor, stays, remedy(e.Factor))
 		}
+	}
+	if f.Poor {
+		b.WriteString("  The readings lie farther from the fit than readings do: no boat near that of the scenario comes to them. Look at the\n  header and the units of the log and at the scenario before anything else; factors and spreads are not to be trusted\n")
 	}
 	if f.Rough {
 		b.WriteString("  In the fit the bank runs flat, and loads drop out and come back: a rough fit, its spreads taken for at least half of those before\n")

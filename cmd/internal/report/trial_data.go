@@ -31,6 +31,7 @@ type trialJSON struct {
 	StartSD  float64        `json:"start_soc_sd"`
 	Offset   float64        `json:"voltages_off_v"`
 	OffsetSD float64        `json:"voltages_off_v_sd"`
+	Poor     bool           `json:"poor"` // the readings fit no boat near that of the scenario
 	Readings []readingJSON  `json:"readings"`
 	Charge   []chargeJSON   `json:"charge"`
 	LeftOut  []leftOutJSON  `json:"left_out"`
@@ -101,7 +102,7 @@ func TrialJSON(w io.Writer, f *trial.Fit) error {
 	from, to := f.Logged.Log.Span()
 	x := trialJSON{
 		Schema: TrialSchema, Title: f.Logged.Scenario.File.Title, Log: f.Logged.Log.Name, Answer: TrialAnswer(f),
-		From: from.Format(time.RFC3339), To: to.Format(time.RFC3339), Days: f.Days, Use: estimateData("use in all", f.Use),
+		From: from.Format(time.RFC3339), To: to.Format(time.RFC3339), Days: f.Days, Poor: f.Poor, Use: estimateData("use in all", f.Use),
 		Start: f.Start, StartSD: f.StartSpread, Offset: float64(f.Offset), OffsetSD: float64(f.OffsetSpread),
 		LeftOut: leftOut(f.Logged.Log.Problems), Warnings: orNone(f.Logged.Warnings), Notes: orNone(f.Logged.Notes),
 	}

@@ -57,6 +57,14 @@ func TestTrialText(t *testing.T) {
 	assert.Contains(t, b.String(), "EPIRB")
 
 	b.Reset()
+	f.Poor, f.Factors[3].Mean = true, -2*f.Factors[3].Prior
+	require.NoError(t, report.TrialText(&b, f))
+	assert.Regexp(t, `^Found   DOUBTFUL: she uses`, b.String())
+	assert.Contains(t, b.String(), "other loads: not settled by this log: it moved only because the readings cannot be had otherwise")
+	assert.Contains(t, b.String(), "The readings lie farther from the fit than readings do")
+	f.Poor, f.Factors[3].Mean = false, 0
+
+	b.Reset()
 	require.NoError(t, report.TrialJSON(&b, f))
 	var x struct {
 		Schema  string
