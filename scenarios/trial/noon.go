@@ -165,6 +165,9 @@ func NewNoon(ctx context.Context, l *Logged, opt NoonOptions) (*Noon, error) {
 	case at > n.PlanNow.P90+0.005:
 		n.Side = Above
 	}
+	if opt.Trial == nil && math.Abs(n.Charge-n.Logged) > z80*math.Hypot(n.Spread, n.LoggedSpread) {
+		n.Notes = append(n.Notes, "ahead she is the boat of the plan, though the log speaks for another: give --trial, with what ampwake trial found, to go on with that one")
+	}
 	onward := vary(s, a.voyage, opt.Seed, opt.Trial, n.logitSpread())
 	sailed := 0
 	n.Ahead, err = onward.Odds(ctx, sim.OddsOptions{Members: opt.Members, Workers: opt.Workers, Progress: func(d, _ int) {

@@ -40,6 +40,7 @@ func TestNoon(t *testing.T) {
 	for i := 1; i < len(n.Causes); i++ {
 		assert.LessOrEqual(t, n.Causes[i].Gain, n.Causes[i-1].Gain)
 	}
+	assert.Contains(t, strings.Join(n.Notes, "\n"), "ahead she is the boat of the plan, though the log speaks for another")
 	assert.True(t, n.Under, "she is under 50 %")
 	assert.False(t, n.BackSafe.IsZero(), "and comes back")
 	assert.Equal(t, n.Now, n.Plan[len(n.Plan)-1].Time)

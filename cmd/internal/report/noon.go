@@ -44,7 +44,14 @@ func NoonText(w io.Writer, n *trial.Noon) error {
 // NoonAnswer returns three lines: whether the pencil line is inside the planned
 // band, what explains it if not, and what lies ahead.
 func NoonAnswer(n *trial.Noon) string {
-	return noonStands(n) + "\nWhy     " + noonWhy(n) + "\nAhead   " + noonAhead(n) + "\n"
+	why := noonWhy(n)
+	switch {
+	case n.Fit.Poor:
+		why = "DOUBTFUL, the readings fit no boat near the plan: " + why
+	case len(n.Log.Warnings) > 0:
+		why = "DOUBTFUL, look at the log: " + why
+	}
+	return noonStands(n) + "\nWhy     " + why + "\nAhead   " + noonAhead(n) + "\n"
 }
 
 func noonMoment(n *trial.Noon) sim.Moment { return sim.Moment{Time: n.Now, Zone: n.Zone} }
@@ -94,6 +101,9 @@ func noonWhy(n *trial.Noon) string {
 		text = fmt.Sprintf("%+.0f points are the weather and the speed, %+.0f the boat", 100*weather, 100*boat)
 	}
 	if len(causes) == 0 {
+		if plan := float64(n.Log.Voyage.Charge); math.Abs(n.Fit.Start-plan) > max(0.05, 1.28*n.Fit.StartSpread) {
+			return fmt.Sprintf("%s: she began with %.0f %% of charge (± %.0f), the plan with %.0f %%", text, 100*n.Fit.Start, 128*n.Fit.StartSpread, 100*plan)
+		}
 		return text + ": no one factor explains them"
 	}
 	return text + ": " + causeWords(causes)

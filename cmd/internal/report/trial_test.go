@@ -131,6 +131,9 @@ func TestNoonText(t *testing.T) {
 	assert.Regexp(t, `^Ahead   FAILS IN ALL 20 WEATHERS: HF radio, voltage under load on 24 Jan; above 50 % again by`, lines[2])
 	assert.Contains(t, b.String(), "What would explain the readings by itself")
 	assert.Contains(t, b.String(), "judged without that goal")
+	n.Fit.Poor = true
+	assert.Contains(t, report.NoonAnswer(n), "\nWhy     DOUBTFUL, the readings fit no boat near the plan: ")
+	n.Fit.Poor = false
 	b.Reset()
 	require.NoError(t, report.NoonJSON(&b, n))
 	var x map[string]any
@@ -150,4 +153,17 @@ func TestNoonText(t *testing.T) {
 	n.Side = atsea.Above
 	n.Logged = n.Charge
 	assert.Contains(t, report.NoonAnswer(n), "Why     the weather and the speed: with those of the log")
+}
+
+// TestNoonBegunLow has a boat that put to sea with less than planned: that is what
+// explains the readings, and no factor of the boat.
+func TestNoonBegunLow(t *testing.T) {
+	n, err := atsea.NewNoon(t.Context(), loggedOf(t, `time [UTC], position, volts rested [V], cloud [oktas], speed [kn], generator [h]
+2027-01-10 09:00, 16°53'N 025°00'W, 12.20, 3, 5,
+2027-01-10 15:00, 16°23'N 025°02'W, 12.22, 3, 5, 0
+2027-01-10 21:00, 15°53'N 025°05'W, 12.22, 3, 5, 0
+2027-01-11 09:00, 14°53'N 025°12'W, 12.10, 3, 5, 0
+`), atsea.NoonOptions{Members: 5, Seed: 1})
+	require.NoError(t, err)
+	assert.Regexp(t, `\nWhy     .* the boat: she began with 6\d % of charge \(± \d\), the plan with 95 %\n`, report.NoonAnswer(n))
 }
