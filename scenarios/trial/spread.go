@@ -26,7 +26,7 @@ func fitOf(ctx context.Context, l *Logged, factors []scenarios.Factor, sds [scen
 	if err != nil {
 		return nil, err
 	}
-	f := &Fit{Logged: l, planned: planned, solver: s, Result: s.at.result, Poor: !s.close()}
+	f := &Fit{Logged: l, planned: planned, solver: s, Result: s.at.result, Poor: s.poor()}
 	from, to := l.Log.Span()
 	f.Days = to.Sub(from).Hours() / 24
 	return f, f.spreads(ctx)

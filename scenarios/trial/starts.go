@@ -52,6 +52,14 @@ func (s *solver) close() bool {
 	return 2*s.cost-slips <= n+3*math.Sqrt(2*n)
 }
 
+// poor reports whether the readings lie so far from the fit that it is not to be
+// trusted. It is half as lenient again as close: a long log has a hollow or two out
+// of which no start leads, and is of use all the same.
+func (s *solver) poor() bool {
+	n := float64(len(s.m.obs))
+	return 2*s.cost > 1.5*n+3*math.Sqrt(2*n)
+}
+
 // outset is a boat to set out from: that of the plan but for one parameter.
 type outset struct {
 	parameter int
