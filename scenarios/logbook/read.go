@@ -132,7 +132,9 @@ type oddCell struct {
 }
 
 func (p *parser) drop(line int, column, format string, args ...any) {
-	p.log.Problems = append(p.log.Problems, Problem{line, column, fmt.Sprintf(format, args...)})
+	// At most 300 characters: a quote that is never closed makes a cell of a whole file.
+	text := fmt.Sprintf("%.300s", fmt.Sprintf(format, args...))
+	p.log.Problems = append(p.log.Problems, Problem{line, column, text})
 }
 
 // row reads one line.
