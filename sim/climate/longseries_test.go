@@ -29,22 +29,24 @@ func numbersIn(t *testing.T, text string) (x []float64) {
 	return x
 }
 
+// longSeries begins the checks of a long series: its mean, its standard deviation and
+// how long it lasts, all in per cent of what was expected.
+func longSeries(t *testing.T) (mean, sd, lasts *refdata.Checked) {
+	t.Helper()
+	begin := func(what string, percent float64) *refdata.Checked {
+		return refdata.Check{
+			Model: refdata.Climate, Quantity: "made-up weather: " + what,
+			Source: "series of 20 years and more by another program", Status: refdata.Calculated, Tolerance: percent, Unit: "%",
+		}.Begin(t)
+	}
+	return begin("means of 20 years", 2), begin("scatter", 4), begin("persistence of wind and cloud", 12)
+}
+
 // What a long series must show: every row of the reference, with its tolerances
 // (section 6: mean 2 %, sd 4 %, steadiness 0.02, k 0.1, e-folding time 12 %). For
 // the columns without a stated tolerance ours are named below.
 func TestLongWind(t *testing.T) {
-	meanWind := refdata.Check{
-		Model: refdata.Climate, Quantity: "made-up weather: means of 20 years",
-		Source: "series of 20 years and more by another program", Status: refdata.Calculated, Tolerance: 2, Unit: "%",
-	}.Begin(t)
-	sdWind := refdata.Check{
-		Model: refdata.Climate, Quantity: "made-up weather: scatter",
-		Source: "series of 20 years and more by another program", Status: refdata.Calculated, Tolerance: 4, Unit: "%",
-	}.Begin(t)
-	lasts := refdata.Check{
-		Model: refdata.Climate, Quantity: "made-up weather: persistence of wind and cloud",
-		Source: "series of 20 years and more by another program", Status: refdata.Calculated, Tolerance: 12, Unit: "%",
-	}.Begin(t)
+	meanWind, sdWind, lasts := longSeries(t)
 	n := 0
 	for i, r := range refdata.Read(t, "climate/synth_expected.csv") {
 		if r.Text("kind") != "wind" {
@@ -90,18 +92,7 @@ func TestLongWind(t *testing.T) {
 }
 
 func TestLongCloud(t *testing.T) {
-	meanCloud := refdata.Check{
-		Model: refdata.Climate, Quantity: "made-up weather: means of 20 years",
-		Source: "series of 20 years and more by another program", Status: refdata.Calculated, Tolerance: 2, Unit: "%",
-	}.Begin(t)
-	sdCloud := refdata.Check{
-		Model: refdata.Climate, Quantity: "made-up weather: scatter",
-		Source: "series of 20 years and more by another program", Status: refdata.Calculated, Tolerance: 4, Unit: "%",
-	}.Begin(t)
-	lasts := refdata.Check{
-		Model: refdata.Climate, Quantity: "made-up weather: persistence of wind and cloud",
-		Source: "series of 20 years and more by another program", Status: refdata.Calculated, Tolerance: 12, Unit: "%",
-	}.Begin(t)
+	meanCloud, sdCloud, lasts := longSeries(t)
 	n := 0
 	for i, r := range refdata.Read(t, "climate/synth_expected.csv") {
 		if r.Text("kind") != "cloud" {
