@@ -1,6 +1,9 @@
 package form
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Key is one line of the reference: a key of the document and what it takes.
 type Key struct {
@@ -15,6 +18,22 @@ type Key struct {
 	Doc      string   // the doc tag
 	Choices  []string // the words allowed, or nil
 	Required bool
+}
+
+// Facts tells what a key takes, in a few words each: what is written there, the
+// default with where it comes from, the range.
+func (k *Key) Facts() []string {
+	var absent string
+	switch {
+	case k.Required:
+		absent = "required"
+	case k.Default != "":
+		absent = strings.TrimSuffix("default "+k.Default+": "+k.Status, ": ")
+	case k.Status != "":
+		absent = "if absent: " + k.Status
+	}
+	facts := []string{k.Words, absent, k.Range, k.Items}
+	return slices.DeleteFunc(facts, func(f string) bool { return f == "" })
 }
 
 // Reference lists all keys in the order of the structs, each struct's keys

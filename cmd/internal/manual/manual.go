@@ -117,18 +117,7 @@ func File(name, short, about string, keys []form.Key, o Options) Page {
 	w.section("Keys")
 	for _, k := range keys {
 		w.line(".TP\n.B %s\n%s", quoted(k.Path), escape(k.Doc))
-		var facts []string
-		for _, f := range []string{k.Words, k.Range, k.Items} {
-			if f != "" {
-				facts = append(facts, f)
-			}
-		}
-		switch {
-		case k.Required:
-			facts = append(facts, "required")
-		case k.Default != "":
-			facts = append(facts, "default "+k.Default)
-		}
+		facts := k.Facts()
 		if len(facts) > 0 {
 			w.line("(%s)", escape(strings.Join(facts, "; ")))
 		}

@@ -95,12 +95,12 @@ func TestFile(t *testing.T) {
 	_, o := sample()
 	p := File("boat-log", "a log", "YAML.", []form.Key{
 		{Path: "loads[].draws", Doc: "current", Words: "a current, like 2 A", Range: "from 0 A to 9 A", Required: true},
-		{Path: "notes", Doc: "remarks", Default: "none"},
+		{Path: "notes", Doc: "remarks", Default: "none", Status: "own choice"},
 		{Path: "trial", Doc: "factors"},
 	}, o)
 	assert.Equal(t, "boat-log.5", p.Name)
-	assert.Contains(t, p.Roff, ".TP\n.B \"loads[].draws\"\ncurrent\n(a current, like 2 A; from 0 A to 9 A; required)\n")
-	assert.Contains(t, p.Roff, ".TP\n.B \"notes\"\nremarks\n(default none)\n.TP\n.B \"trial\"\nfactors\n.SH")
+	assert.Contains(t, p.Roff, ".TP\n.B \"loads[].draws\"\ncurrent\n(a current, like 2 A; required; from 0 A to 9 A)\n")
+	assert.Contains(t, p.Roff, ".TP\n.B \"notes\"\nremarks\n(default none: own choice)\n.TP\n.B \"trial\"\nfactors\n.SH")
 }
 
 // What the formatter makes of it is what was written, and it has nothing to say.
