@@ -97,6 +97,20 @@ func (s style) cut(text string, max vg.Length) string {
 	return "…"
 }
 
+// lines breaks a sentence between words into two lines that fit into max; the second
+// is cut where it must be.
+func (s style) lines(text string, max vg.Length) []string {
+	if s.width(text) <= max {
+		return []string{text}
+	}
+	for at := strings.LastIndexByte(text, ' '); at > 0; at = strings.LastIndexByte(text[:at], ' ') {
+		if s.width(text[:at]) <= max {
+			return []string{text[:at], s.cut(text[at+1:], max)}
+		}
+	}
+	return []string{s.cut(text, max)}
+}
+
 // clean makes a name from a file fit to be drawn: valid, on one line, without
 // control characters (an SVG with one is not XML).
 func clean(text string) string {

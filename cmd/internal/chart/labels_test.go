@@ -34,6 +34,20 @@ func TestSpreadKeepsOrderGapAndRoom(t *testing.T) {
 	})
 }
 
+func TestLines(t *testing.T) {
+	long := "the water generator with the large rotor and a very long line behind it"
+	half := endStyle.width(long) * 6 / 10
+	two := endStyle.lines(long, half)
+	require.Len(t, two, 2)
+	require.Equal(t, long, two[0]+" "+two[1], "no word is lost")
+	require.LessOrEqual(t, endStyle.width(two[0]), half)
+	require.Equal(t, []string{long}, endStyle.lines(long, 2*half))
+	two = endStyle.lines(long, half/2)
+	require.Len(t, two, 2)
+	require.True(t, strings.HasSuffix(two[1], "…"), "what fits into no two lines is cut")
+	require.Equal(t, []string{"…"}, endStyle.lines(long, 1))
+}
+
 func TestCut(t *testing.T) {
 	long := "the water generator with the large rotor"
 	short := endStyle.cut(long, 80)

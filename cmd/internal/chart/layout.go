@@ -138,9 +138,11 @@ func (p *Page) heading(s *scene, width, height vg.Length) vg.Length {
 		y -= 5
 	}
 	for _, fact := range p.Facts {
-		y -= factStyle.size
-		s.text(factStyle.cut(fact, width-2*edge), factStyle, left, edge, y)
-		y -= 3.5
+		for _, line := range factStyle.lines(fact, width-2*edge) {
+			y -= factStyle.size
+			s.text(line, factStyle, left, edge, y)
+			y -= 3.5
+		}
 	}
 	return y - 4
 }
