@@ -18,6 +18,8 @@ import (
 	"sort"
 	"strings"
 	"time"
+
+	"ampwake/cmd/internal/whole"
 )
 
 func main() {
@@ -93,7 +95,7 @@ func (r *request) make(ctx context.Context, says io.Writer) error {
 			return err
 		}
 		name += t.ending()
-		if err := os.WriteFile(filepath.Join(r.out, name), packed, 0o644); err != nil {
+		if err := whole.Write(filepath.Join(r.out, name), packed); err != nil {
 			return err
 		}
 		sums[name] = fmt.Sprintf("%x", sha256.Sum256(packed))
@@ -101,7 +103,7 @@ func (r *request) make(ctx context.Context, says io.Writer) error {
 			return err
 		}
 	}
-	return os.WriteFile(filepath.Join(r.out, "SHA256SUMS"), []byte(sumLines(sums)), 0o644)
+	return whole.Write(filepath.Join(r.out, "SHA256SUMS"), []byte(sumLines(sums)))
 }
 
 func megabytes(b []byte) float64 { return float64(len(b)) / 1e6 }

@@ -15,6 +15,8 @@ import (
 	"io"
 	"os"
 	"strings"
+
+	"ampwake/cmd/internal/whole"
 )
 
 // remake is how the tables are made anew.
@@ -67,7 +69,7 @@ func keep(in io.Reader, out io.Writer, check bool) error {
 		case check:
 			return fmt.Errorf("%s, table %q is stale:\n  %s\nmake it anew: %s", k.file, k.name, strings.Join(diffs, "\n  "), remake)
 		default:
-			if err := os.WriteFile(k.file, []byte(before+written(fresh)+after), 0o644); err != nil {
+			if err := whole.Write(k.file, []byte(before+written(fresh)+after)); err != nil {
 				return err
 			}
 			fmt.Fprintf(out, "%s: table %q written, %d differences\n", k.file, k.name, len(diffs))
