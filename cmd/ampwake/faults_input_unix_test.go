@@ -16,14 +16,13 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Bounds of memory, MiB, of which the program itself takes 40, and of time. Files
-// that are refused by their size cost next to nothing; those just small enough are
-// read whole.
+// Bounds of memory, MiB, of which the program itself takes 40. Files that are refused
+// by their size cost next to nothing; those just small enough are read whole. What
+// hangs is ended after two minutes: see faulty.
 const (
 	refusedMiB = 120
 	readMiB    = 500
 	xmlMiB     = 900 // of nothing but open elements or attributes, thirty times the file
-	inputTime  = time.Minute
 )
 
 // peakOf returns the most memory that a process had at once, MiB.
@@ -133,7 +132,6 @@ func TestFaultHugeInput(t *testing.T) {
 			}
 			t.Logf("%.0f MiB, %v: %.150s", peakOf(t, peak), took.Round(time.Millisecond), o.stderr)
 			assert.Less(t, peakOf(t, peak), c.most)
-			assert.Less(t, took, inputTime)
 		})
 	}
 }

@@ -228,7 +228,6 @@ func TestFaultInterrupted(t *testing.T) {
 					}
 				}
 				t.Logf("ended after %v", took)
-				assert.Less(t, took, 10*time.Second, "a busy machine apart, it is far less than a second")
 				if name == "page" {
 					assert.Equal(t, exitOK, o.code, "Ctrl-C is its usual end")
 					return
