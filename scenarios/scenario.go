@@ -44,6 +44,12 @@ func (s *Scenario) With(from string, overrides ...string) (*Scenario, error) {
 // Voyage returns the voyage, ready to sail. It must not be changed.
 func (s *Scenario) Voyage() *sim.Voyage { return s.voyage }
 
+// Assume adds a line to what reports say was assumed, of this voyage and of those
+// seeded after it.
+func (s *Scenario) Assume(about, text string) {
+	s.voyage.Notes = append(s.voyage.Notes, sim.Note{About: about, Text: text})
+}
+
 // Seeded returns the voyage through the synthetic weathers of a seed: those of
 // the ocean climate along the route, with the file's spells laid over them, and
 // with what the file gives beside "from: climate". A file that tells its weather

@@ -78,7 +78,15 @@ func (b *boat) tried(name string) (*scenarios.Scenario, *trial.File, error) {
 		b.set = append(found.Overrides(), b.set...)
 	}
 	s, err := b.open(name)
-	return s, found, err
+	if err != nil {
+		return nil, nil, err
+	}
+	if found != nil {
+		for _, doubt := range found.Doubts(name) {
+			s.Assume("trial", doubt)
+		}
+	}
+	return s, found, nil
 }
 
 // openTrial reads what a trial found; no name is none.

@@ -60,7 +60,7 @@ func makePictures(t *testing.T, to string) {
 	keep("track.png", "track.png")
 	ampwake("odds", "southern-ocean", "--out", dir)
 	keep("band.png", "band.png")
-	ampwake("compare", "bank-sizes", "--out", dir)
+	ampwake("compare", "bank-sizes", "-n", "200", "--out", dir) // as in the README
 	keep("compare.png", "compare.png")
 	ampwake("breakeven", "radio-cover", "--out", dir)
 	keep("breakeven.png", "breakeven.png")

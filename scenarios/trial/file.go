@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"path/filepath"
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
@@ -18,6 +19,7 @@ type File struct {
 	Scenario string   `key:"scenario,required" doc:"the scenario that it corrects"`
 	Log      string   `key:"log" doc:"the log that it was found from"`
 	Days     float64  `key:"days" doc:"days of the log"`
+	Poor     bool     `key:"poor" doc:"the readings fit no boat near the scenario's"`
 	Set      Settings `key:"set,required" doc:"the factors found, as overrides of the scenario"`
 	Spread   Spread   `key:"spread" doc:"how well they are known"`
 
@@ -38,7 +40,7 @@ type Spread struct {
 // File returns what the fit found, to be kept. scenario is the name of the
 // scenario.
 func (f *Fit) File(scenario string) *File {
-	x := &File{Scenario: scenario, Log: f.Logged.Log.Name, Days: math.Round(f.Days*10) / 10, Set: Settings{}}
+	x := &File{Scenario: scenario, Log: f.Logged.Log.Name, Days: math.Round(f.Days*10) / 10, Poor: f.Poor, Set: Settings{}}
 	base := f.Logged.Scenario.File.Trial.Corrections()
 	for i, e := range f.Factors {
 		value := min(20, max(0.05, base[e.Factor]*e.Value()))
@@ -61,7 +63,11 @@ func (f *Fit) File(scenario string) *File {
 func (x *File) Encode() []byte {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "# What a trial sail found. The scenario itself is left alone: give this file to\n# ampwake run, odds or noon with --trial. Written by ampwake trial.\n")
-	fmt.Fprintf(&b, "scenario: %q\nlog: %q\ndays: %.1f\n\nset: # times what the scenario says\n", x.Scenario, x.Log, x.Days)
+	fmt.Fprintf(&b, "scenario: %q\nlog: %q\ndays: %.1f\n", x.Scenario, x.Log, x.Days)
+	if x.Poor {
+		fmt.Fprintf(&b, "poor: true # the readings fit no boat near the scenario's: do not trust this\n")
+	}
+	fmt.Fprintf(&b, "\nset: # times what the scenario says\n")
 	for _, f := range x.of {
 		fmt.Fprintf(&b, "  %s: %s\n", f.Path(), x.Set[f.Path()])
 	}
@@ -171,6 +177,19 @@ func (x *File) check() error {
 	x.chol = new(mat.TriDense)
 	chol.LTo(x.chol)
 	return nil
+}
+
+// Doubts tells what speaks against taking the file for the scenario of a name; none
+// if nothing does.
+func (x *File) Doubts(scenario string) []string {
+	var list []string
+	if filepath.Base(scenario) != filepath.Base(x.Scenario) {
+		list = append(list, fmt.Sprintf("the trial sail was that of %s: it holds here if the boat is the same", x.Scenario))
+	}
+	if x.Poor {
+		list = append(list, "DOUBTFUL: the readings of the trial sail fitted no boat near the plan, so neither these factors nor their spread are to be trusted")
+	}
+	return list
 }
 
 // Overrides returns the factors found as "path=value", in their order.

@@ -36,10 +36,25 @@ func TestFile(t *testing.T) {
 	assert.Equal(t, x.Spread, again.Spread)
 	_, err = scenarios.Read("radio-cover", source(t, "radio-cover"), x.Overrides(), "")
 	assert.NoError(t, err)
+	assert.False(t, again.Poor)
+	x.Poor = true
+	again, err = ReadFile("trial.yaml", x.Encode())
+	require.NoError(t, err)
+	assert.True(t, again.Poor)
 	// By hand: factors without a spread are taken for certain.
 	x, err = ReadFile("trial.yaml", []byte("scenario: x\nset: {trial.panels: 0.8}\n"))
 	require.NoError(t, err)
 	assert.Contains(t, x.says(), "certain")
+}
+
+// A trial of another voyage may be of the same boat: a doubt, and no mistake.
+func TestDoubtsOfAFile(t *testing.T) {
+	x := &File{Scenario: "boats/mine.yaml"}
+	assert.Empty(t, x.Doubts("mine.yaml"))
+	doubts := (&File{Scenario: "mine.yaml", Poor: true}).Doubts("radio-cover")
+	require.Len(t, doubts, 2)
+	assert.Contains(t, doubts[0], "was that of mine.yaml")
+	assert.Contains(t, doubts[1], "DOUBTFUL")
 }
 
 func source(t testing.TB, name string) []byte {

@@ -57,7 +57,10 @@ type Noon struct {
 	// Under tells that she is under the charge she was to stay above, so that what
 	// lies ahead is judged without that goal. Back is when she is above it again in
 	// half and in 9 of 10 weathers; zero if not.
-	Under          bool
+	Under bool
+	// Unlike tells that the log speaks for another boat than that of the plan, which
+	// sails on all the same for want of what a trial found.
+	Unlike         bool
 	Back, BackSafe time.Time
 	Seed           uint64
 	Notes          []string
@@ -165,7 +168,8 @@ func NewNoon(ctx context.Context, l *Logged, opt NoonOptions) (*Noon, error) {
 	case at > n.PlanNow.P90+0.005:
 		n.Side = Above
 	}
-	if opt.Trial == nil && math.Abs(n.Charge-n.Logged) > z80*math.Hypot(n.Spread, n.LoggedSpread) {
+	n.Unlike = opt.Trial == nil && math.Abs(n.Charge-n.Logged) > z80*math.Hypot(n.Spread, n.LoggedSpread)
+	if n.Unlike {
 		n.Notes = append(n.Notes, "ahead she is the boat of the plan, though the log speaks for another: give --trial, with what ampwake trial found, to go on with that one")
 	}
 	onward := vary(s, a.voyage, opt.Seed, opt.Trial, n.logitSpread())

@@ -139,6 +139,9 @@ func causeWords(list []trial.Cause) string {
 func noonAhead(n *trial.Noon) string {
 	o := n.Ahead
 	text, _, _ := strings.Cut(oddsHolds(o), "   (")
+	if n.Unlike {
+		text += " with the boat of the plan"
+	}
 	if worst := hardest(o); worst != nil {
 		text += fmt.Sprintf(": %s, %s on %s", worst.Name, counted(worst.Begins)[0].name, later(o.Depart, float64(worst.After.P50)).Format("2 Jan"))
 	}

@@ -128,9 +128,11 @@ func TestNoonText(t *testing.T) {
 	lines := strings.Split(b.String(), "\n")
 	assert.Regexp(t, `^BELOW THE BAND   24 Jan 08:00 UTC \(06:00 ship's time\): \d\d % of charge`, lines[0])
 	assert.Regexp(t, `^Why     \d+ of \d+ points are the weather and the speed, \d+ the boat: panels at \d\d % of the plan`, lines[1])
-	assert.Regexp(t, `^Ahead   FAILS IN ALL 20 WEATHERS: HF radio, voltage under load on 24 Jan; above 50 % again by`, lines[2])
+	assert.Regexp(t, `^Ahead   FAILS IN ALL 20 WEATHERS with the boat of the plan: HF radio, voltage under load on 24 Jan; above 50 % again by`, lines[2])
 	assert.Contains(t, b.String(), "What would explain the readings by itself")
 	assert.Contains(t, b.String(), "judged without that goal")
+	n.Unlike = false
+	assert.Contains(t, report.NoonAnswer(n), "FAILS IN ALL 20 WEATHERS: HF radio")
 	n.Fit.Poor = true
 	assert.Contains(t, report.NoonAnswer(n), "\nWhy     DOUBTFUL, the readings fit no boat near the plan: ")
 	n.Fit.Poor = false
